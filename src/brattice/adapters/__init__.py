@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The outside: models, sheets, evidence, projects, reports; units are converted here and nowhere else."""

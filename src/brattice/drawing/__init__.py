@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Neutral drawing primitives in millimetres, dimension chains and layout."""

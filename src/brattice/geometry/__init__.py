@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Plain shapes: boxes, prisms, polygons, crossings, clear distances; no trade words, no files."""

@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Order schedule, builders' work schedule, submittal. (Empty until the orders are built.)"""

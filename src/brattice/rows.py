@@ -1,0 +1,136 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Normative values as data rows with a passport, and the book they stand in.
+
+No normative number stands in code: a room is handed a `RowBook` and asks it for a row by id, for a
+jurisdiction and a date. Rows are read by `adapters.rows`; a project can confirm a row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from brattice.errors import OwnFault
+
+__all__ = ["Clause", "Confirmation", "HowKnown", "Row", "RowBook", "RowValue"]
+
+RowValue = int | float | str | bool | tuple[int, ...] | tuple[float, ...] | tuple[str, ...]
+
+
+class HowKnown(StrEnum):
+    """How the value of a row is known."""
+
+    READ = "read"
+    SECONDARY = "secondary"
+    MEMORY = "memory"
+
+
+@dataclass(frozen=True)
+class Clause:
+    """Where a value stands: standard or document, clause ("" when not known), edition ("" when not known)."""
+
+    standard: str
+    clause: str = ""
+    edition: str = ""
+
+    def __str__(self) -> str:
+        head = f"{self.standard}:{self.edition}" if self.edition else self.standard
+        return f"{head}, {self.clause}" if self.clause else head
+
+
+@dataclass(frozen=True)
+class Row:
+    """One normative value with its passport.
+
+    `confidence` is "high", "medium" or "low" and says how sure we are where `how_known` is memory ("" else).
+    `jurisdiction` is "" where a value holds everywhere. `handbook` names the rows of the trade handbook
+    that it was taken from. `paraphrase` is our own wording, never a standard's.
+    """
+
+    id: str
+    version: int
+    value: RowValue
+    unit: str
+    clause: Clause
+    how_known: HowKnown
+    paraphrase: str
+    confidence: str = ""
+    jurisdiction: str = ""
+    in_force_from: date | None = None
+    in_force_to: date | None = None
+    handbook: tuple[str, ...] = ()
+
+    def holds(self, on: date, jurisdiction: str) -> bool:
+        """Whether the row is in force on a date (both ends included) and in a jurisdiction."""
+        if self.jurisdiction not in {"", jurisdiction}:
+            return False
+        if self.in_force_from is not None and on < self.in_force_from:
+            return False
+        return self.in_force_to is None or on <= self.in_force_to
+
+
+@dataclass(frozen=True)
+class Confirmation:
+    """Somebody compared a row with the document itself: who, when, from which copy."""
+
+    row_id: str
+    version: int
+    who: str
+    when: date
+    copy: str
+
+
+@dataclass(frozen=True)
+class RowBook:
+    """Shipped and confirmed rows, as an argument like date and jurisdiction."""
+
+    rows: Mapping[str, tuple[Row, ...]]
+    confirmations: Mapping[str, Confirmation] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, rows: Iterable[Row], confirmations: Iterable[Confirmation] = ()) -> RowBook:
+        """A book of rows; several rows may share an id (other dates or jurisdictions)."""
+        by_id: dict[str, list[Row]] = {}
+        for row in rows:
+            by_id.setdefault(row.id, []).append(row)
+        return cls(
+            {key: tuple(group) for key, group in sorted(by_id.items())},
+            {item.row_id: item for item in confirmations},
+        )
+
+    def find(self, row_id: str, on: date | None = None, jurisdiction: str = "") -> Row | None:
+        """The row of an id that holds on a date in a jurisdiction, or None.
+
+        Without a date the row must be undated by nature (a class step, say): the newest version answers.
+        """
+        group = self.rows.get(row_id, ())
+        holding = [row for row in group if on is None or row.holds(on, jurisdiction)]
+        return max(holding, key=lambda row: row.version, default=None)
+
+    def need(self, row_id: str, on: date | None = None, jurisdiction: str = "") -> Row:
+        """The row of an id that holds; a missing one is our own fault (`OwnFault`)."""
+        row = self.find(row_id, on, jurisdiction)
+        if row is None:
+            raise OwnFault(f"no row {row_id!r} holds on {on} in {jurisdiction or 'any jurisdiction'}")
+        return row
+
+    def number(self, row_id: str, on: date | None = None, jurisdiction: str = "") -> float:
+        """The value of a row that holds one number."""
+        value = self.need(row_id, on, jurisdiction).value
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise OwnFault(f"row {row_id!r} holds no number: {value!r}")
+        return float(value)
+
+    def integers(self, row_id: str, on: date | None = None, jurisdiction: str = "") -> tuple[int, ...]:
+        """The value of a row that holds whole numbers."""
+        value = self.need(row_id, on, jurisdiction).value
+        if not isinstance(value, tuple) or not all(isinstance(item, int) for item in value):
+            raise OwnFault(f"row {row_id!r} holds no whole numbers: {value!r}")
+        return tuple(int(item) for item in value)
+
+    def is_confirmed(self, row: Row) -> bool:
+        """Whether the row was read in its source by us, or confirmed (in this version) by the project."""
+        given = self.confirmations.get(row.id)
+        return row.how_known is HowKnown.READ or (given is not None and given.version == row.version)

@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: Apache-2.0
+"""One tested installation for every penetration, with the reason kept."""
