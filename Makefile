@@ -21,8 +21,8 @@ test: setup
 check: lint types walls
 
 lint: setup
-	.venv/bin/ruff check --no-cache src tests tools
-	.venv/bin/ruff format --no-cache --check src tests tools
+	.venv/bin/ruff check --no-cache src tests
+	.venv/bin/ruff format --no-cache --check src tests
 
 types: setup
 	.venv/bin/mypy

@@ -15,7 +15,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from brattice.errors import Fault, InputError
-from brattice.rows import Clause, Confirmation, HowKnown, Row, RowBook
+from brattice.rows import Clause, Confirmation, HowKnown, Row, RowBook, RowValue
 
 __all__ = ["load_rows", "read_rows", "shipped_book"]
 
@@ -52,6 +52,18 @@ class _File(_Strict):
     row: list[_Row]
 
 
+def _frozen(value: bool | int | float | str | list[int] | list[float] | list[str]) -> RowValue:
+    if not isinstance(value, list):
+        return value
+    whole = tuple(item for item in value if isinstance(item, int))
+    words = tuple(item for item in value if isinstance(item, str))
+    if len(whole) == len(value):
+        return whole
+    if len(words) == len(value):
+        return words
+    return tuple(float(item) for item in value)
+
+
 def read_rows(text: str, name: str) -> tuple[Row, ...]:
     """The rows of one TOML text; `name` is what faults call the file. Raises `InputError` with all faults."""
     try:
@@ -76,7 +88,7 @@ def read_rows(text: str, name: str) -> tuple[Row, ...]:
             Row(
                 id=item.id,
                 version=item.version,
-                value=tuple(item.value) if isinstance(item.value, list) else item.value,
+                value=_frozen(item.value),
                 unit=item.unit,
                 clause=Clause(
                     item.standard or parsed.source.standard,

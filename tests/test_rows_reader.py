@@ -1,0 +1,41 @@
+# SPDX-License-Identifier: Apache-2.0
+import pytest
+
+from brattice.adapters.rows import load_rows, read_rows, shipped_book
+from brattice.errors import InputError
+
+HEAD = '[source]\nstandard = "X"\n'
+
+
+def test_shipped_rows_can_all_be_read_and_each_has_a_passport() -> None:
+    rows = load_rows()
+    assert rows
+    for row in rows:
+        assert row.clause.standard
+        assert row.paraphrase
+        assert row.handbook or row.clause.clause
+
+
+def test_the_same_id_twice_is_refused_with_the_id() -> None:
+    row = '[[row]]\nid = "a.b"\nvalue = 1\nunit = "mm"\nparaphrase = "Something long"\nhow_known = "read"\n'
+    with pytest.raises(InputError, match=r"rows\.toml: a\.b: found the same id and version twice"):
+        read_rows(HEAD + row + row, "rows.toml")
+
+
+def test_unknown_keys_and_wrong_kinds_are_named_all_at_once() -> None:
+    text = HEAD + '[[row]]\nid = "A B"\nvalue = 1\nunit = 3\nparaphrase = "Something long"\nhow_known = "heard"\nx = 1\n'
+    with pytest.raises(InputError) as caught:
+        read_rows(text, "rows.toml")
+    assert {fault.place for fault in caught.value.faults} == {"row.0.id", "row.0.unit", "row.0.how_known", "row.0.x"}
+
+
+def test_a_memory_without_confidence_is_refused() -> None:
+    text = HEAD + '[[row]]\nid = "a"\nvalue = 1\nunit = ""\nparaphrase = "Something long"\nhow_known = "memory"\n'
+    with pytest.raises(InputError, match="a confidence with memory"):
+        read_rows(text, "rows.toml")
+
+
+def test_the_book_answers_by_date_and_jurisdiction() -> None:
+    book = shipped_book()
+    # EN 13501-3 fire damper E steps as transposed in the French text (trade handbook row 1.5, read)
+    assert book.integers("class.fire-damper.e-steps") == (30, 60, 90, 120)
