@@ -23,7 +23,7 @@ def test_the_same_id_twice_is_refused_with_the_id() -> None:
 
 
 def test_unknown_keys_and_wrong_kinds_are_named_all_at_once() -> None:
-    text = HEAD + '[[row]]\nid = "A B"\nvalue = 1\nunit = 3\nparaphrase = "Something long"\nhow_known = "heard"\nx = 1\n'
+    text = HEAD + '[[row]]\nid = "A B"\nvalue = 1\nunit = 3\nparaphrase = "Some words"\nhow_known = "heard"\nx = 1\n'
     with pytest.raises(InputError) as caught:
         read_rows(text, "rows.toml")
     assert {fault.place for fault in caught.value.faults} == {"row.0.id", "row.0.unit", "row.0.how_known", "row.0.x"}
