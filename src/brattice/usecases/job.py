@@ -1,0 +1,73 @@
+# SPDX-License-Identifier: Apache-2.0
+"""A job as its folder states it: which models, schedules and evidence, under which rules, with which decisions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from brattice.building.wall_type import Rating
+from brattice.requirements.requirement import Rules
+from brattice.rows import Confirmation
+
+__all__ = ["DeviationAccepted", "Job", "KeyDates", "ModelRef", "Pin"]
+
+
+@dataclass(frozen=True)
+class ModelRef:
+    """A model of the job: path relative to the job folder, and its role ("architecture", "services" …)."""
+
+    path: str
+    role: str
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A choice made by hand: this installation for this penetration, and why."""
+
+    penetration: str
+    installation: str
+    why: str
+
+
+@dataclass(frozen=True)
+class DeviationAccepted:
+    """A deviation that a named person accepted for named penetrations and finding codes."""
+
+    penetrations: tuple[str, ...]
+    codes: tuple[str, ...]
+    person: str
+    role: str
+    document: str
+    revision: str
+    on: date
+    conditions: str
+
+
+@dataclass(frozen=True)
+class KeyDates:
+    """The dates on which documents must stand; None where the job does not say."""
+
+    order: date | None = None
+    placed_on_market: date | None = None
+    installation: date | None = None
+    handover: date | None = None
+
+
+@dataclass(frozen=True)
+class Job:
+    """One job. Paths are relative to its folder; `ratings` maps rating texts of models to what they mean."""
+
+    name: str
+    rules: Rules
+    models: tuple[ModelRef, ...] = ()
+    schedules: tuple[str, ...] = ()
+    evidence: tuple[str, ...] = ()
+    ratings: tuple[tuple[str, Rating], ...] = ()
+    model_wall_types: tuple[tuple[str, str], ...] = ()
+    maker_order: tuple[str, ...] = ()
+    pins: tuple[Pin, ...] = ()
+    deviations: tuple[DeviationAccepted, ...] = ()
+    dates: KeyDates = KeyDates()
+    confirmations: tuple[Confirmation, ...] = ()
+    invented: bool = False

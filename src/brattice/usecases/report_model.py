@@ -1,0 +1,173 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The one model that every output is made from: register, findings and report print it and compute nothing.
+
+Everything in it is sorted; two runs on the same input give the same model.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from brattice.building.penetration import Penetration
+from brattice.details.opening import OpeningDetail
+from brattice.evidence.installation import TestedInstallation
+from brattice.evidence.judgment import Judgment
+from brattice.findings import Finding, Query
+from brattice.requirements.requirement import LoweredRequirement, Requirement
+from brattice.rows import Row
+from brattice.usecases.job import DeviationAccepted
+from brattice.usecases.states import PenetrationState
+
+__all__ = [
+    "CAUTIONS",
+    "InputUsed",
+    "OtherService",
+    "PenetrationReport",
+    "PlanBarrier",
+    "Report",
+    "RowUsed",
+    "SettleFirst",
+    "StoreyPlan",
+]
+
+CAUTIONS: tuple[str, ...] = (
+    "This is an aid to competent people. It does not approve, certify or inspect anything.",
+    "The tested instructions of the damper's maker, the fire strategy, local codes and building control come before "
+    "anything written here; where they differ, they are right.",
+    "Within scope means: no check that was made failed and none lacked a fact. It is as good as the facts entered; "
+    "what was not entered or could not be read is never counted as a pass.",
+    "Some values come from memory or from secondary sources and are marked so; have them confirmed before an order "
+    "or a design depends on them.",
+)
+"""Printed in every output."""
+
+
+@dataclass(frozen=True, order=True)
+class InputUsed:
+    """A file that was read: path in the job, role, SHA-256 of its bytes, what was noted about it."""
+
+    path: str
+    role: str
+    sha256: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, order=True)
+class OtherService:
+    """A pipe or cable through a barrier: listed, not judged."""
+
+    key: str
+    storey: str
+    service: str
+    guids: tuple[str, ...]
+    barrier_guids: tuple[str, ...]
+    size: str
+
+
+@dataclass(frozen=True)
+class PlanBarrier:
+    """A barrier on a storey plan: its outlines [m] (closed polygons of x, y), rating text, minutes where known."""
+
+    guid: str
+    name: str
+    rating_text: str
+    rating_min: int | None
+    is_floor: bool
+    outlines: tuple[tuple[tuple[float, float], ...], ...]
+
+
+@dataclass(frozen=True)
+class StoreyPlan:
+    """What is drawn of a storey: barriers and duct outlines [m]; penetrations are placed by their centre."""
+
+    storey: str
+    elevation_m: float
+    barriers: tuple[PlanBarrier, ...]
+    ducts: tuple[tuple[tuple[float, float], ...], ...]
+    penetrations: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PenetrationReport:
+    """Everything that is said about one penetration.
+
+    `chosen` is the judgment that the state rests on, `chosen_why` the rule that chose it; `others` are the next
+    best, `alternatives` those of other products that would hold. `facts` are (name, value, origin) as text.
+    """
+
+    penetration: Penetration
+    state: PenetrationState
+    state_why: str
+    requirement: Requirement
+    chosen: Judgment | None
+    chosen_why: str
+    others: tuple[Judgment, ...]
+    alternatives: tuple[Judgment, ...]
+    judged: tuple[tuple[str, int], ...]
+    opening: OpeningDetail | None
+    findings: tuple[Finding, ...]
+    queries: tuple[Query, ...]
+    facts: tuple[tuple[str, str, str], ...]
+    deviation: DeviationAccepted | None = None
+
+
+@dataclass(frozen=True, order=True)
+class RowUsed:
+    """A data row that an answer rests on, and whether anybody confirmed it."""
+
+    row: Row
+    confirmed: bool
+    used_by: int
+
+
+@dataclass(frozen=True)
+class SettleFirst:
+    """One line of the first page: a missing fact, and the penetrations that get an answer once it is known.
+
+    `unlocks` are those where it is the only thing missing; `holds_up` all that wait for it.
+    """
+
+    text: str
+    ask: str
+    keys: tuple[str, ...]
+    unlocks: tuple[str, ...]
+    holds_up: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Report:
+    """The whole answer for a job."""
+
+    job_name: str
+    invented: bool
+    as_of: date
+    version: str
+    jurisdiction: str
+    edition: str
+    purpose: str
+    inputs: tuple[InputUsed, ...]
+    penetrations: tuple[PenetrationReport, ...]
+    job_findings: tuple[Finding, ...]
+    queries: tuple[Query, ...]
+    settle_first: tuple[SettleFirst, ...]
+    other_services: tuple[OtherService, ...]
+    plans: tuple[StoreyPlan, ...]
+    installations: tuple[TestedInstallation, ...]
+    rows: tuple[RowUsed, ...]
+    lowered: tuple[LoweredRequirement, ...]
+    deviations: tuple[DeviationAccepted, ...]
+    ledger_notes: tuple[str, ...]
+    cautions: tuple[str, ...] = CAUTIONS
+
+    def counts(self) -> tuple[tuple[PenetrationState, int], ...]:
+        """How many penetrations are in each state, in the order of the table of states; zeros included."""
+        states = [item.state for item in self.penetrations]
+        return tuple((state, states.count(state)) for state in PenetrationState)
+
+    @property
+    def something_open(self) -> bool:
+        """Whether anything is left to do: an open finding or a query."""
+        return bool(self.queries) or any(
+            finding.open for finding in self.job_findings + tuple(f for p in self.penetrations for f in p.findings)
+        )
