@@ -34,12 +34,12 @@ __all__ = [
 CAUTIONS: tuple[str, ...] = (
     "This is an aid to competent people. It does not approve, certify or inspect anything.",
     (
-        "The tested instructions of the damper's maker, the fire strategy, local codes and building control come before "
-        "anything written here; where they differ, they are right."
+        "The tested instructions of the damper's maker, the fire strategy, local codes and building control come "
+        "before anything written here; where they differ, they are right."
     ),
     (
-        "Within scope means: no check that was made failed and none lacked a fact. It is as good as the facts entered; "
-        "what was not entered or could not be read is never counted as a pass."
+        "Within scope means: no check that was made failed and none lacked a fact. It is as good as the facts "
+        "entered; what was not entered or could not be read is never counted as a pass."
     ),
     (
         "Some values come from memory or from secondary sources and are marked so; have them confirmed before an order "
