@@ -1,17 +1,23 @@
 # SPDX-License-Identifier: Apache-2.0
-"""The framed opening and the finished clear opening of one installation, in numbers."""
+"""The framed opening and the finished clear opening of one installation, in numbers.
+
+The finished clear opening is what is left once the reveals are lined; the framed opening is what the builder forms.
+In dry-lining the two lie 25 to 60 mm apart (trade handbook, field case 29), so every number here says which it is.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from brattice.building.penetration import Size
-from brattice.building.words import OpeningShape, Surface
-from brattice.evidence.installation import SideWindows
-from brattice.findings import Reason
-from brattice.quantities import Mm
+from brattice.building.penetration import OpeningFacts, Penetration, Sides, Size
+from brattice.building.words import OpeningShape, SupportingConstruction, Surface
+from brattice.evidence.installation import SideWindows, TestedInstallation, Window
+from brattice.findings import Known, Missing, Party, Reason, Verdict
+from brattice.quantities import Mm, mm_text, number_text, size_text
 
-__all__ = ["OpeningDetail", "OpeningNeed"]
+__all__ = ["OpeningDetail", "OpeningNeed", "detail_opening", "opening_need"]
+
+_SIDES = ("left", "right", "top", "bottom")
 
 
 @dataclass(frozen=True)
@@ -35,3 +41,212 @@ class OpeningDetail:
     need: OpeningNeed | None
     reasons: tuple[Reason, ...]
     texts: tuple[str, ...]
+
+
+def _base(penetration: Penetration) -> Size | None:
+    for fact in (penetration.damper.size, penetration.duct.size):
+        if isinstance(fact, Known):
+            return fact.value
+    return None
+
+
+def _windows(gaps: SideWindows) -> tuple[Window, Window, Window, Window]:
+    return gaps.left, gaps.right, gaps.top, gaps.bottom
+
+
+def _grown(base: Size, beyond: tuple[float, float, float, float], gaps: tuple[float, float, float, float]) -> Size:
+    width = Mm(base.width_mm + beyond[0] + beyond[1] + gaps[0] + gaps[1])
+    if base.height_mm is None:
+        return Size(width)
+    return Size(width, Mm(base.height_mm + beyond[2] + beyond[3] + gaps[2] + gaps[3]))
+
+
+def _lined(size: Size, lining_mm: float) -> Size:
+    height = None if size.height_mm is None else Mm(size.height_mm + 2 * lining_mm)
+    return Size(Mm(size.width_mm + 2 * lining_mm), height)
+
+
+def _lining(penetration: Penetration, installation: TestedInstallation) -> Mm | None:
+    """The lining a reveal that the tested installation asks for; rigid construction has none unless it says so."""
+    if installation.construction.lining_mm is not None:
+        return installation.construction.lining_mm
+    if installation.construction.kind in {SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR}:
+        return Mm(0)
+    wall = penetration.barrier.wall_type
+    if wall is not None and isinstance(wall.lining_mm, Known):
+        return wall.lining_mm.value
+    return None
+
+
+def opening_need(penetration: Penetration, installation: TestedInstallation) -> OpeningNeed | None:
+    """The openings that the tested gap a side leaves room for, or None where they can't be told.
+
+    None when no size is known, or when the gap was measured from a surface whose distance to the duct is not stated.
+    The size is the damper's where it is known, else the duct's. A round damper in a rectangular opening (where that
+    was tested) needs its diameter both ways.
+    """
+    base = _base(penetration)
+    seal = installation.seal
+    if base is None:
+        return None
+    if seal.gap_from is Surface.DUCT:
+        beyond: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+    elif seal.gap_from is Surface.CASING and installation.casing_beyond_mm is not None:
+        beyond = installation.casing_beyond_mm
+    else:
+        return None
+    if base.height_mm is None and installation.opening_shape is OpeningShape.RECTANGULAR:
+        base = Size(base.width_mm, base.width_mm)
+    windows = _windows(seal.gaps)
+    least_each = tuple(window.least for window in windows)
+    most_each = tuple(window.most for window in windows)
+    if any(value is None for value in least_each):
+        return None
+    least = _grown(base, beyond, _four(least_each))
+    most = None if any(value is None for value in most_each) else _grown(base, beyond, _four(most_each))
+    lining = _lining(penetration, installation)
+    return OpeningNeed(
+        shape=installation.opening_shape,
+        least_finished=least,
+        most_finished=most,
+        least_framed=None if lining is None else _lined(least, lining),
+        most_framed=None if lining is None or most is None else _lined(most, lining),
+        lining_mm=lining,
+        gaps=seal.gaps,
+        gap_from=seal.gap_from,
+    )
+
+
+def _four(values: tuple[float | None, ...]) -> tuple[float, float, float, float]:
+    a, b, c, d = (0.0 if value is None else value for value in values)
+    return a, b, c, d
+
+
+def _framed_against_finished(penetration: Penetration, lining: Mm | None) -> Reason:
+    """Framed less finished is twice the lining; anything else means that somebody mixed the two up."""
+    opening: OpeningFacts = penetration.opening
+    code = "framed-and-finished"
+    if not isinstance(opening.framed, Known) or not isinstance(opening.finished, Known):
+        return Reason(code, Verdict.NOT_APPLICABLE, "The framed and the finished clear opening are not both stated.")
+    framed, finished = opening.framed.value, opening.finished.value
+    have = (
+        f"framed opening {size_text(framed.width_mm, framed.height_mm)}, finished clear opening "
+        f"{size_text(finished.width_mm, finished.height_mm)}"
+    )
+    origins = (opening.framed.origin, opening.finished.origin)
+    if lining is None:
+        missing = Missing(
+            f"wall-type/{_wall_code(penetration)}/lining",
+            f"The thickness of the lining of openings in wall type {_wall_code(penetration)}",
+            Party.DRY_LINER,
+        )
+        return Reason(
+            code,
+            Verdict.UNKNOWN,
+            "Without the thickness of the lining it can't be told whether the two openings fit each other.",
+            have,
+            "the lining on each reveal",
+            (),
+            (missing,),
+            origins,
+        )
+    expected = _lined(finished, lining)
+    need = (
+        f"framed opening {size_text(expected.width_mm, expected.height_mm)} ({mm_text(lining)} lining on each reveal)"
+    )
+    if framed == expected:
+        return Reason(
+            code, Verdict.PASS, "The framed opening leaves the finished clear opening once lined.", have, need
+        )
+    return Reason(
+        code,
+        Verdict.FAIL,
+        "The framed opening and the finished clear opening do not fit the lining; say which one is meant.",
+        have,
+        need,
+        (),
+        (),
+        origins,
+    )
+
+
+def _wall_code(penetration: Penetration) -> str:
+    code = penetration.barrier.wall_type_code
+    return code.value if isinstance(code, Known) else f"of {penetration.id}"
+
+
+def _side_texts(gaps: Sides, measured: Surface, need: OpeningNeed, shift: tuple[float, ...]) -> list[str]:
+    texts = []
+    given = (gaps.left_mm, gaps.right_mm, gaps.top_mm, gaps.bottom_mm)
+    for name, gap, moved, window in zip(_SIDES, given, shift, _windows(need.gaps), strict=True):
+        actual = gap - moved
+        if window.least is not None and actual < window.least:
+            texts.append(
+                f"{name}: gap {mm_text(actual)} from the {need.gap_from}, {mm_text(window.least - actual)} too small "
+                f"(tested {_window_text(window)})"
+            )
+        elif window.most is not None and actual > window.most:
+            texts.append(
+                f"{name}: gap {mm_text(actual)} from the {need.gap_from}, {mm_text(actual - window.most)} too wide "
+                f"(tested {_window_text(window)})"
+            )
+    if measured is not need.gap_from and texts:
+        texts = [f"{text}; measured from the {measured} and converted" for text in texts]
+    return texts
+
+
+def _window_text(window: Window) -> str:
+    if window.least is not None and window.most is not None:
+        return f"{number_text(window.least)} to {mm_text(window.most)}"
+    if window.least is not None:
+        return f"at least {mm_text(window.least)}"
+    return f"at most {mm_text(window.most)}" if window.most is not None else "any"
+
+
+def _shift(measured: Surface, need: OpeningNeed, installation: TestedInstallation) -> tuple[float, ...] | None:
+    """What to take off a measured gap, a side, to get the gap from the tested surface; None if it can't be told."""
+    if measured is need.gap_from:
+        return (0.0, 0.0, 0.0, 0.0)
+    beyond = installation.casing_beyond_mm
+    if beyond is None or {measured, need.gap_from} != {Surface.DUCT, Surface.CASING}:
+        return None
+    sign = 1.0 if measured is Surface.DUCT else -1.0
+    return tuple(sign * side for side in beyond)
+
+
+def _off_centre_text(gaps: Sides) -> str | None:
+    across, up = gaps.left_mm - gaps.right_mm, gaps.top_mm - gaps.bottom_mm
+    parts = []
+    if across:
+        parts.append(f"{mm_text(abs(across) / 2)} too far {'right' if across < 0 else 'left'}")
+    if up:
+        parts.append(f"{mm_text(abs(up) / 2)} too {'low' if up < 0 else 'high'}")
+    return f"the opening stands off the duct's centre: {' and '.join(parts)}" if parts else None
+
+
+def detail_opening(penetration: Penetration, installation: TestedInstallation) -> OpeningDetail:
+    """What openings the tested installation needs here, and what is wrong with the one there, side by side.
+
+    Whether the gap keeps the tested window is judged in the evidence room; here it is said in numbers what to cure.
+    """
+    need = opening_need(penetration, installation)
+    texts: list[str] = []
+    opening = penetration.opening
+    if need is None:
+        texts.append(
+            f"The opening can't be given: the size is not known, or {installation.id} measures its gap from the "
+            f"{installation.seal.gap_from}, whose distance to the duct is not stated."
+        )
+    elif isinstance(opening.gaps, Known) and isinstance(opening.gaps_from, Known):
+        shift = _shift(opening.gaps_from.value, need, installation)
+        if shift is None:
+            texts.append(
+                f"The gaps are measured from the {opening.gaps_from.value}, the test from the {need.gap_from}; one "
+                "can't be turned into the other from what is stated."
+            )
+        else:
+            off = _side_texts(opening.gaps.value, opening.gaps_from.value, need, shift)
+            centre = _off_centre_text(opening.gaps.value) if off else None
+            texts += [*off, *([centre] if centre else [])]
+    lining = _lining(penetration, installation)
+    return OpeningDetail(need, (_framed_against_finished(penetration, lining),), tuple(texts))

@@ -1,0 +1,16 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The checks of this room."""
+
+from __future__ import annotations
+
+from brattice.findings import CodeSpec, Party
+
+__all__ = ["CODES"]
+
+CODES: tuple[CodeSpec, ...] = (
+    CodeSpec(
+        "framed-and-finished",
+        "The framed opening less twice the lining is the finished clear opening.",
+        Party.DRY_LINER,
+    ),
+)
