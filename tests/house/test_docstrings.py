@@ -24,7 +24,7 @@ def public(module: ModuleType) -> list[tuple[str, object]]:
     names = getattr(module, "__all__", None)
     if names is None:
         names = [name for name in vars(module) if not name.startswith("_")]
-    found = []
+    found: list[tuple[str, object]] = []
     for name in names:
         thing = getattr(module, name)
         if (inspect.isfunction(thing) or inspect.isclass(thing)) and thing.__module__ == module.__name__:

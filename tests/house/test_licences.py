@@ -26,11 +26,11 @@ def locked() -> list[tuple[str, str]]:
 def licence(name: str) -> str:
     data = metadata.metadata(name)
     told = [
-        data.get("License-Expression") or "",
+        *(data.get_all("License-Expression") or []),
         *(item.rsplit("::", 1)[-1].strip() for item in data.get_all("Classifier") or [] if item.startswith("License")),
     ]
     short = [item for item in told if item and item != "OSI Approved"]
-    free_text = (data.get("License") or "").strip().splitlines()
+    free_text = "".join(data.get_all("License") or []).strip().splitlines()
     return READ_BY_HAND.get(name) or (short[0] if short else "") or (free_text[0][:60] if free_text else "")
 
 
