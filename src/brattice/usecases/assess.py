@@ -1,0 +1,219 @@
+# SPDX-License-Identifier: Apache-2.0
+"""From one penetration, its requirement and its judgments to its state, findings and queries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from brattice.building.penetration import Penetration
+from brattice.building.words import ProtectionMethod
+from brattice.details.opening import OpeningDetail
+from brattice.evidence.judgment import Judgment, Scope
+from brattice.findings import Finding, Known, Missing, Party, Query, Reason, Verdict
+from brattice.requirements.requirement import Requirement
+from brattice.selection.choice import Choice
+from brattice.usecases.codes import Outcome, finding_code
+from brattice.usecases.facts import facts_of
+from brattice.usecases.job import DeviationAccepted
+from brattice.usecases.report_model import PenetrationReport
+from brattice.usecases.states import PenetrationState
+
+__all__ = ["Answers", "assess", "queries_of"]
+
+_BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_DUCT)
+
+
+@dataclass(frozen=True)
+class Answers:
+    """All that the rooms said about one penetration.
+
+    `scheduled` are the reasons of the scheduled facts held against the requirement, `merged` those of merging model
+    and schedule. `choice` is None where no damper is judged (nothing needed, a protected run, not settled).
+    """
+
+    penetration: Penetration
+    requirement: Requirement
+    scheduled: tuple[Reason, ...]
+    merged: tuple[Reason, ...]
+    choice: Choice | None
+    opening: OpeningDetail | None
+    judged: tuple[tuple[str, int], ...]
+
+
+def _finding(subject: str, reason: Reason, outcome: Outcome) -> Finding:
+    return Finding(
+        subject,
+        finding_code(reason.code, outcome),
+        outcome is not Outcome.NOTE,
+        reason.text,
+        reason.have,
+        reason.need,
+        reason.rows,
+        reason.origins,
+    )
+
+
+def _findings(subject: str, reasons: Iterable[Reason], cured: frozenset[str] = frozenset()) -> list[Finding]:
+    found = []
+    for reason in reasons:
+        if reason.verdict is Verdict.FAIL:
+            found.append(_finding(subject, reason, Outcome.CHANGE if reason.code in cured else Outcome.FAILS))
+        elif reason.verdict is Verdict.UNKNOWN:
+            found.append(_finding(subject, reason, Outcome.UNKNOWN))
+        elif reason.code.endswith("-note"):
+            found.append(
+                Finding(subject, reason.code, False, reason.text, reason.have, reason.need, reason.rows, reason.origins)
+            )
+    return found
+
+
+def _evidence_missing(penetration: Penetration, choice: Choice) -> Reason:
+    product = penetration.damper.product
+    name = product.value if isinstance(product, Known) else ""
+    missing = Missing(
+        f"evidence/{name or 'any'}",
+        f"The tested installations of {name}" if name else "Any tested installation",
+        Party.DAMPER_SUPPLIER,
+    )
+    have = f"scheduled: {name}" if name else "no product scheduled"
+    return Reason("evidence-loaded", Verdict.UNKNOWN, choice.why, have, "its tested installations", (), (missing,))
+
+
+def _reasons(answers: Answers) -> tuple[tuple[Reason, ...], Judgment | None]:
+    """Every reason that the state rests on, and the judgment among them."""
+    penetration, requirement, choice = answers.penetration, answers.requirement, answers.choice
+    reasons = [*answers.merged]
+    if requirement.needed is Verdict.NOT_APPLICABLE:
+        return tuple(reasons), None
+    reasons += answers.scheduled
+    stated = {missing.key for reason in reasons for missing in reason.missing}
+    reasons += [
+        Reason("requirement", Verdict.UNKNOWN, f"{missing.text} is not known.", "", "", (), (missing,))
+        for missing in requirement.missing
+        if missing.key not in stated
+    ]
+    if choice is None:
+        return tuple(reasons), None
+    if choice.judgment is None:
+        return (*reasons, _evidence_missing(penetration, choice)), None
+    reasons += choice.judgment.reasons
+    if answers.opening is not None:
+        reasons += answers.opening.reasons
+    return tuple(reasons), choice.judgment
+
+
+def _state(answers: Answers, reasons: Sequence[Reason], judgment: Judgment | None) -> tuple[PenetrationState, str]:
+    """The state by the table, worst first, and the rule that gave it."""
+    if answers.penetration.to_be_settled:
+        return PenetrationState.TO_BE_SETTLED, "The model leaves open whether a duct passes the barrier here."
+    cured = _cured(judgment)
+    failing = [item for item in reasons if item.verdict is Verdict.FAIL and item.code not in cured]
+    unknown = [item for item in reasons if item.verdict is Verdict.UNKNOWN]
+    if failing:
+        return PenetrationState.OUTSIDE_SCOPE, f"{_count(failing, 'check')} failed and no change named here cures it."
+    if unknown:
+        return PenetrationState.NOT_ENOUGH_KNOWN, f"{_count(unknown, 'check')} lacked a fact; none is known to fail."
+    if answers.requirement.needed is Verdict.NOT_APPLICABLE:
+        return PenetrationState.NO_PROTECTION_NEEDED, "The barrier is stated not to be fire-separating or rated."
+    method = answers.penetration.protection.method
+    if answers.choice is None and isinstance(method, Known) and method.value in _BY_RUN:
+        return PenetrationState.PROTECTED_RUN_PROVEN, "The whole protected run is stated proven on a document."
+    if judgment is None or answers.requirement.needed is not Verdict.PASS:
+        return PenetrationState.NOT_ENOUGH_KNOWN, "No tested installation was judged here."
+    if judgment.scope is Scope.WITHIN:
+        return PenetrationState.WITHIN_SCOPE, f"{judgment.installation_id} holds in every check that was made."
+    if judgment.scope is Scope.WITHIN_IF:
+        number = _count(judgment.changes, "change")
+        return PenetrationState.WITHIN_SCOPE_IF, f"{judgment.installation_id} holds after {number}."
+    if judgment.scope is Scope.NOT_ENOUGH_KNOWN:
+        return PenetrationState.NOT_ENOUGH_KNOWN, f"Facts are missing for {judgment.installation_id}."
+    return PenetrationState.OUTSIDE_SCOPE, f"{judgment.installation_id} does not hold."
+
+
+def _count(items: Sequence[object], word: str) -> str:
+    return f"{len(items)} {word}" if len(items) == 1 else f"{len(items)} {word}s"
+
+
+def _cured(judgment: Judgment | None) -> frozenset[str]:
+    return frozenset(change.code for change in judgment.changes) if judgment is not None else frozenset()
+
+
+def _accept(
+    findings: Sequence[Finding], deviations: Sequence[DeviationAccepted], subject: str
+) -> tuple[list[Finding], DeviationAccepted | None, bool]:
+    """Findings with those taken up by an accepted deviation closed; the deviation; whether anything stays open."""
+    mine = [item for item in deviations if subject in item.penetrations]
+    # A missing fact is not a deviation: nobody can accept what nobody knows.
+    taken = {code for item in mine for code in item.codes if not code.endswith(f"-{Outcome.UNKNOWN}")}
+    used = [item for item in mine if any(f.open and f.code in item.codes and f.code in taken for f in findings)]
+    after = [replace(item, open=False) if item.open and item.code in taken else item for item in findings]
+    still_open = any(item.open for item in after)
+    after += [
+        Finding(
+            subject,
+            finding_code("deviation", Outcome.NOTE),
+            False,
+            f"Deviation accepted by {item.person}, {item.role}, on {item.document} revision {item.revision}, "
+            f"{item.on.isoformat()}. Conditions: {item.conditions or 'none stated'}.",
+            ", ".join(item.codes),
+        )
+        for item in used
+    ]
+    return after, (used[0] if used else None), still_open
+
+
+def queries_of(findings_of: Iterable[tuple[str, Iterable[Reason]]]) -> tuple[Query, ...]:
+    """One query a missing fact, over pairs of subject and reasons, with all that it holds up."""
+    held: dict[Missing, set[str]] = {}
+    for subject, reasons in findings_of:
+        for reason in reasons:
+            for missing in reason.missing:
+                held.setdefault(missing, set()).add(subject)
+    return tuple(sorted(Query(missing, tuple(sorted(ids))) for missing, ids in held.items()))
+
+
+def assess(answers: Answers, deviations: Sequence[DeviationAccepted] = ()) -> PenetrationReport:
+    """The state of one penetration with everything that led to it. Nothing unknown ever passes."""
+    penetration = answers.penetration
+    reasons, judgment = _reasons(answers)
+    if penetration.to_be_settled:
+        reasons, judgment = answers.merged, None
+    state, why = _state(answers, reasons, judgment)
+    findings = _findings(penetration.id, reasons, _cured(judgment))
+    lowered = answers.requirement.lowered_by
+    if lowered is not None:
+        findings.append(
+            Finding(
+                penetration.id,
+                finding_code("requirement-lowered", Outcome.NOTE),
+                False,
+                f"What is asked here was lowered by {lowered.person}, {lowered.role}, on {lowered.document} revision "
+                f"{lowered.revision}, {lowered.on.isoformat()}: {lowered.why}",
+            )
+        )
+    findings, deviation, still_open = _accept(findings, deviations, penetration.id)
+    if deviation is not None and not still_open:
+        state = PenetrationState.DEVIATION_ACCEPTED
+        why = f"Everything open was accepted by {deviation.person} on {deviation.document}."
+    open_reasons = [item for item in reasons if finding_code(item.code, Outcome.UNKNOWN) in _open_codes(findings)]
+    return PenetrationReport(
+        penetration=penetration,
+        state=state,
+        state_why=why,
+        requirement=answers.requirement,
+        chosen=judgment,
+        chosen_why=answers.choice.why if answers.choice is not None else "",
+        others=answers.choice.others if answers.choice is not None else (),
+        alternatives=answers.choice.alternatives if answers.choice is not None else (),
+        judged=answers.judged,
+        opening=answers.opening,
+        findings=tuple(sorted(set(findings))),
+        queries=queries_of([(penetration.id, open_reasons)]),
+        facts=facts_of(penetration),
+        deviation=deviation,
+    )
+
+
+def _open_codes(findings: Sequence[Finding]) -> frozenset[str]:
+    return frozenset(item.code for item in findings if item.open)

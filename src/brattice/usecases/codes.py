@@ -1,0 +1,46 @@
+# SPDX-License-Identifier: Apache-2.0
+"""How finding codes are made from checks, and the checks of this room.
+
+A finding code is the check that came out so, and how: `<check>-fails` (nothing named here cures it),
+`<check>-change` (a named change cures it), `<check>-unknown` (a fact is missing), `<check>-note` (to be shown; nothing
+is open). The table of checks is the sum of the tables of the rooms.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from brattice.findings import CodeSpec, Party
+
+__all__ = ["CODES", "Outcome", "finding_code"]
+
+
+class Outcome(StrEnum):
+    """The second half of a finding code."""
+
+    FAILS = "fails"
+    CHANGE = "change"
+    UNKNOWN = "unknown"
+    NOTE = "note"
+
+
+def finding_code(check: str, outcome: Outcome) -> str:
+    """The code of a finding: `finding_code("seal", Outcome.FAILS)` is `"seal-fails"`."""
+    return f"{check}-{outcome}"
+
+
+CODES: tuple[CodeSpec, ...] = (
+    CodeSpec("requirement", "What the code asks here can be told from the facts.", Party.FIRE_ENGINEER),
+    CodeSpec(
+        "evidence-loaded",
+        "A tested installation is loaded for the product that is scheduled.",
+        Party.DAMPER_SUPPLIER,
+    ),
+    CodeSpec("place", "The model shows for certain whether a duct passes the barrier here.", Party.SERVICES_DESIGNER),
+    CodeSpec("sources", "Model and schedule say the same.", Party.SERVICES_DESIGNER),
+    CodeSpec("storey", "The storey by height is the storey that the model files the element under.", Party.ARCHITECT),
+    CodeSpec("tie", "The schedule's row is tied to one place of the model, and the place to one row.", Party.CLIENT),
+    CodeSpec("deviation", "A deviation was accepted by a named person on a document.", Party.BUILDING_CONTROL),
+    CodeSpec("requirement-lowered", "An override lowers what is asked here.", Party.FIRE_ENGINEER),
+    CodeSpec("pin", "The installation that the project pins is among the evidence loaded.", Party.DAMPER_SUPPLIER),
+)

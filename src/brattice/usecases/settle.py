@@ -1,0 +1,65 @@
+# SPDX-License-Identifier: Apache-2.0
+"""What to settle first: missing facts of one kind together, ranked by how many penetrations get an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from brattice.findings import Missing
+from brattice.usecases.report_model import PenetrationReport, SettleFirst
+from brattice.usecases.states import PenetrationState
+
+__all__ = ["rank_missing"]
+
+_NAMED = 8
+
+
+def _kind(missing: Missing) -> tuple[str, str, str]:
+    """What makes two missing facts one question: the same field of the same kind of thing, asked of the same party."""
+    head, *_, tail = missing.key.split("/")
+    return head, tail if head != tail else "", str(missing.ask)
+
+
+def _subject(missing: Missing) -> str:
+    parts = missing.key.split("/")
+    return "/".join(parts[1:-1]) if len(parts) > 2 else parts[-1]
+
+
+def _text(group: Sequence[Missing]) -> str:
+    if len(group) == 1:
+        return group[0].text
+    head, tail, _ = _kind(group[0])
+    names = sorted({_subject(item) for item in group})
+    shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
+    things = {"wall-type": "wall types", "model-rating": "rating texts of the models", "penetration": "penetrations"}
+    kind = things.get(head, f"{head.replace('-', ' ')}s")
+    return f"The {tail.replace('-', ' ') or 'facts'} of {len(names)} {kind}: {shown}"
+
+
+def rank_missing(reports: Iterable[PenetrationReport]) -> tuple[SettleFirst, ...]:
+    """Missing facts grouped by kind, the one that gives most penetrations an answer first.
+
+    A group unlocks a penetration when nothing outside the group is missing there and nothing there is known to fail.
+    """
+    held: dict[tuple[str, str, str], dict[Missing, set[str]]] = {}
+    missing_of: dict[str, set[tuple[str, str, str]]] = {}
+    waiting: set[str] = set()
+    for report in reports:
+        name = report.penetration.id
+        if report.state is PenetrationState.NOT_ENOUGH_KNOWN:
+            waiting.add(name)
+        for query in report.queries:
+            kind = _kind(query.missing)
+            held.setdefault(kind, {}).setdefault(query.missing, set()).add(name)
+            missing_of.setdefault(name, set()).add(kind)
+    lines = []
+    for kind, group in held.items():
+        ids = set().union(*group.values())
+        unlocks = sorted(name for name in ids & waiting if missing_of[name] == {kind})
+        facts = sorted(group)
+        lines.append(
+            SettleFirst(
+                _text(facts), str(facts[0].ask), tuple(f.key for f in facts), tuple(unlocks), tuple(sorted(ids))
+            )
+        )
+    return tuple(sorted(lines, key=lambda line: (-len(line.unlocks), -len(line.holds_up), line.text, line.keys)))
