@@ -1,0 +1,162 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The table of states, a case a line; and the laws: unknown is never a pass, an accepted deviation is no pass."""
+
+from datetime import date
+
+import pytest
+
+from brattice.building.words import Actuation, ProtectionMethod
+from brattice.evidence.judgment import Change, Judgment, Scope
+from brattice.findings import Known, Missing, Origin, Party, Reason, Verdict
+from brattice.requirements.requirement import LoweredRequirement, Requirement
+from brattice.selection.choice import Choice
+from brattice.usecases.assess import Answers, assess
+from brattice.usecases.job import DeviationAccepted
+from brattice.usecases.settle import rank_missing
+from brattice.usecases.states import STATES, PenetrationState
+from tests.helpers.penetrations import known, penetration
+
+ASKED = Known(("E 60 (ve i↔o)",), Origin("rules"))
+THERMAL = Known(frozenset({Actuation.THERMAL}), Origin("rules"))
+PASSED = Reason("size", Verdict.PASS, "within the tested sizes")
+FAILED = Reason("size", Verdict.FAIL, "too wide", "1300", "at most 1200")
+GAP = Reason("gap", Verdict.FAIL, "left too small", "0 mm", "30 to 60 mm")
+SEAL = Missing("penetration/P-0001/seal-products", "The seal's products", Party.FIRESTOPPER)
+UNNAMED = Reason("seal", Verdict.UNKNOWN, "the seal is not named", "", "", (), (SEAL,))
+
+
+def asked(needed: Verdict = Verdict.PASS, *, missing: tuple[Missing, ...] = ()) -> Requirement:
+    return Requirement("P-0001", needed, (), ASKED, THERMAL, (), missing)
+
+
+def chosen(scope: Scope, *reasons: Reason, changes: tuple[Change, ...] = ()) -> Choice:
+    missing = tuple(item for reason in reasons for item in reason.missing)
+    return Choice(Judgment("P-0001", "HV-10-RW-1", scope, reasons, changes, missing), "by rule", (), ())
+
+
+def answers(
+    choice: Choice | None,
+    *scheduled: Reason,
+    requirement: Requirement | None = None,
+    merged: tuple[Reason, ...] = (),
+    **changes: object,
+) -> Answers:
+    return Answers(penetration(**changes), requirement or asked(), scheduled, merged, choice, None, ())
+
+
+WITHIN = chosen(Scope.WITHIN, PASSED)
+CURE = (Change("gap", 2, "form the framed opening again", "0 mm", "30 to 60 mm"),)
+RUN = {"protection__method": ProtectionMethod.FIRE_RESISTING_DUCT}
+
+
+@pytest.mark.parametrize(
+    ("given", "state"),
+    [
+        (answers(WITHIN), PenetrationState.WITHIN_SCOPE),
+        (answers(chosen(Scope.WITHIN_IF, GAP, changes=CURE)), PenetrationState.WITHIN_SCOPE_IF),
+        (answers(chosen(Scope.OUTSIDE, FAILED)), PenetrationState.OUTSIDE_SCOPE),
+        (answers(chosen(Scope.NOT_ENOUGH_KNOWN, UNNAMED)), PenetrationState.NOT_ENOUGH_KNOWN),
+        # the schedule fails the requirement although the installation holds
+        (answers(WITHIN, Reason("actuation", Verdict.FAIL, "thermal only")), PenetrationState.OUTSIDE_SCOPE),
+        # a fact missing on the requirement's side is never passed over
+        (answers(WITHIN, Reason("actuation", Verdict.UNKNOWN, "not stated")), PenetrationState.NOT_ENOUGH_KNOWN),
+        (answers(WITHIN, requirement=asked(Verdict.UNKNOWN, missing=(SEAL,))), PenetrationState.NOT_ENOUGH_KNOWN),
+        (answers(WITHIN, requirement=asked(Verdict.UNKNOWN)), PenetrationState.NOT_ENOUGH_KNOWN),
+        (answers(WITHIN, merged=(Reason("sources", Verdict.UNKNOWN, "two sizes"),)), PenetrationState.NOT_ENOUGH_KNOWN),
+        (answers(None, requirement=asked(Verdict.NOT_APPLICABLE)), PenetrationState.NO_PROTECTION_NEEDED),
+        (answers(None, PASSED, **RUN), PenetrationState.PROTECTED_RUN_PROVEN),
+        (answers(None, Reason("run", Verdict.FAIL, "a branch is plain"), **RUN), PenetrationState.OUTSIDE_SCOPE),
+        (answers(None, Reason("run", Verdict.UNKNOWN, "not stated"), **RUN), PenetrationState.NOT_ENOUGH_KNOWN),
+        # no damper was judged and no run is stated: nothing to pass on
+        (answers(None, PASSED), PenetrationState.NOT_ENOUGH_KNOWN),
+        (answers(Choice(None, "No tested installation is loaded.", (), ())), PenetrationState.NOT_ENOUGH_KNOWN),
+        (answers(WITHIN, to_be_settled=True), PenetrationState.TO_BE_SETTLED),
+    ],
+)
+def test_the_state_follows_from_the_answers(given: Answers, state: PenetrationState) -> None:
+    assert assess(given).state is state
+
+
+def test_finding_codes_say_the_check_and_how_it_came_out() -> None:
+    report = assess(answers(chosen(Scope.OUTSIDE, FAILED, GAP, UNNAMED, PASSED, changes=CURE)))
+    assert {(item.code, item.open) for item in report.findings} == {
+        ("size-fails", True),
+        ("gap-change", True),
+        ("seal-unknown", True),
+    }
+
+
+def test_a_missing_fact_becomes_one_query_with_whom_to_ask() -> None:
+    report = assess(answers(chosen(Scope.NOT_ENOUGH_KNOWN, UNNAMED)))
+    assert [(query.missing, query.holds_up) for query in report.queries] == [(SEAL, ("P-0001",))]
+
+
+def deviation(*codes: str) -> DeviationAccepted:
+    return DeviationAccepted(
+        ("P-0001",), codes, "A. Person", "fire engineer", "FE-07", "2", date(2026, 5, 1), "as drawn"
+    )
+
+
+def test_an_accepted_deviation_is_a_state_of_its_own_and_closes_only_what_it_names() -> None:
+    report = assess(answers(chosen(Scope.OUTSIDE, FAILED)), [deviation("size-fails")])
+    assert report.state is PenetrationState.DEVIATION_ACCEPTED
+    assert {(item.code, item.open) for item in report.findings} == {("size-fails", False), ("deviation-note", False)}
+    both = assess(answers(chosen(Scope.OUTSIDE, FAILED, GAP)), [deviation("size-fails")])
+    assert both.state is PenetrationState.OUTSIDE_SCOPE
+    assert ("gap-fails", True) in {(item.code, item.open) for item in both.findings}
+
+
+def test_nobody_can_accept_what_nobody_knows() -> None:
+    report = assess(answers(chosen(Scope.NOT_ENOUGH_KNOWN, UNNAMED)), [deviation("seal-unknown")])
+    assert report.state is PenetrationState.NOT_ENOUGH_KNOWN
+    assert {(item.code, item.open) for item in report.findings} == {("seal-unknown", True)}
+
+
+def test_a_deviation_that_finds_nothing_to_accept_changes_nothing() -> None:
+    report = assess(answers(WITHIN), [deviation("size-fails")])
+    assert report.state is PenetrationState.WITHIN_SCOPE
+    assert report.findings == ()
+
+
+def test_a_lowered_requirement_is_shown() -> None:
+    lowered = LoweredRequirement(
+        ("P-0001",), "E 30", None, "B. Person", "fire engineer", "FE-09", "1", date(2026, 4, 1), "sprinklers"
+    )
+    requirement = Requirement("P-0001", Verdict.PASS, (), ASKED, THERMAL, (), (), lowered)
+    report = assess(answers(WITHIN, requirement=requirement))
+    assert [(item.code, item.open) for item in report.findings] == [("requirement-lowered-note", False)]
+    assert "FE-09" in report.findings[0].text
+
+
+def test_the_table_of_states_names_each_state_once_with_a_mark_of_its_own() -> None:
+    assert {spec.state for spec in STATES} == set(PenetrationState)
+    assert len({spec.mark for spec in STATES}) == len(STATES)
+
+
+def test_what_unlocks_most_comes_first() -> None:
+    rating = Missing("wall-type/W3/rating", "The rating of wall type W3", Party.FIRE_ENGINEER)
+    other = Missing("wall-type/W4/rating", "The rating of wall type W4", Party.FIRE_ENGINEER)
+
+    def waits(name: str, *missing: Missing) -> Answers:
+        reasons = tuple(Reason(f"c{n}", Verdict.UNKNOWN, "", "", "", (), (m,)) for n, m in enumerate(missing))
+        return answers(chosen(Scope.NOT_ENOUGH_KNOWN, *reasons), id=name)
+
+    reports = [
+        assess(item)
+        for item in (waits("P-1", rating), waits("P-2", other), waits("P-3", rating, SEAL), waits("P-4", SEAL))
+    ]
+    first, second = rank_missing(reports)
+    assert first.unlocks == ("P-1", "P-2")
+    assert first.holds_up == ("P-1", "P-2", "P-3")
+    assert first.text == "The rating of 2 wall types: W3, W4"
+    assert (second.unlocks, second.holds_up) == (("P-4",), ("P-3", "P-4"))
+    assert rank_missing(reversed(reports)) == rank_missing(reports)
+
+
+def test_facts_are_told_with_unit_and_origin() -> None:
+    facts = {name: (value, origin) for name, value, origin in assess(answers(WITHIN)).facts}
+    assert facts["barrier: thickness"][0] == "150 mm"
+    assert facts["duct: size"][0] == "600 × 400"
+    assert facts["opening: gaps"][0] == "left 50, right 50, top 50, bottom 50 mm"
+    assert "row 2" in facts["barrier: thickness"][1]
+    assert known(1).origin.file in facts["duct: size"][1]
