@@ -3,7 +3,7 @@ import itertools
 
 from brattice.evidence.judgment import Change, Judgment, Scope
 from brattice.findings import Missing, Party, Reason, Verdict
-from brattice.selection import choose
+from brattice.selection import Choice, choose
 
 MAKERS = {"A-1": "Alder Mill", "B-1": "Birch Row", "B-2": "Birch Row", "C-1": "Cold Ash"}
 FAIL = Reason("size", Verdict.FAIL, "too wide")
@@ -69,7 +69,6 @@ def test_a_pin_comes_first_even_where_it_does_not_hold_and_one_that_is_not_there
     assert "Z-9" in missing.why
 
 
-def _id(choice: object) -> str:
-    judgment = choice.judgment
-    assert isinstance(judgment, Judgment)
-    return judgment.installation_id
+def _id(choice: Choice) -> str:
+    assert choice.judgment is not None
+    return choice.judgment.installation_id

@@ -2,6 +2,7 @@
 """The table of states, a case a line; and the laws: unknown is never a pass, an accepted deviation is no pass."""
 
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -39,14 +40,14 @@ def answers(
     *scheduled: Reason,
     requirement: Requirement | None = None,
     merged: tuple[Reason, ...] = (),
-    **changes: object,
+    **changes: Any,
 ) -> Answers:
     return Answers(penetration(**changes), requirement or asked(), scheduled, merged, choice, None, ())
 
 
 WITHIN = chosen(Scope.WITHIN, PASSED)
 CURE = (Change("gap", 2, "form the framed opening again", "0 mm", "30 to 60 mm"),)
-RUN = {"protection__method": ProtectionMethod.FIRE_RESISTING_DUCT}
+RUN: dict[str, Any] = {"protection__method": ProtectionMethod.FIRE_RESISTING_DUCT}
 
 
 @pytest.mark.parametrize(
