@@ -1,0 +1,47 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Workbooks (XLSX) and CSV tables: read bounded and as plain data, written with equal bytes for equal input."""
+
+from brattice.adapters.workbook.csv_table import read_csv_table
+from brattice.adapters.workbook.model import (
+    Cell,
+    CellKind,
+    CellValue,
+    Limits,
+    MergedRange,
+    Sheet,
+    Workbook,
+    cell_name,
+    column_letter,
+)
+from brattice.adapters.workbook.reader import read_table_file, read_workbook
+from brattice.adapters.workbook.writer import (
+    OutCell,
+    OutColumn,
+    OutSheet,
+    OutValue,
+    workbook_bytes,
+    write_file,
+    write_workbook,
+)
+
+__all__ = [
+    "Cell",
+    "CellKind",
+    "CellValue",
+    "Limits",
+    "MergedRange",
+    "OutCell",
+    "OutColumn",
+    "OutSheet",
+    "OutValue",
+    "Sheet",
+    "Workbook",
+    "cell_name",
+    "column_letter",
+    "read_csv_table",
+    "read_table_file",
+    "read_workbook",
+    "workbook_bytes",
+    "write_file",
+    "write_workbook",
+]

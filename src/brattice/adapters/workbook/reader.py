@@ -1,0 +1,28 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Read a workbook from outside: bounded, in a child process, as plain data."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from brattice.adapters.workbook.csv_table import read_csv_table
+from brattice.adapters.workbook.model import Limits, Workbook
+from brattice.adapters.workbook.parse import as_json, from_json, parse_workbook
+
+__all__ = ["read_table_file", "read_workbook"]
+
+
+def read_workbook(path: str | Path, *, file: str = "", limits: Limits | None = None) -> Workbook:
+    """The workbook (.xlsx, .xlsm) at a path; `file` is what faults and origins call it (the path when empty).
+
+    Raises `InputError` for a file that is missing, too big, encrypted, of another kind, damaged, or that the child
+    died of twice.
+    """
+    return from_json(as_json(parse_workbook(path, file or str(path), limits or Limits())))
+
+
+def read_table_file(path: str | Path, *, file: str = "", limits: Limits | None = None) -> Workbook:
+    """A workbook or a CSV file, by the ending of its name (.csv, .tsv, .txt are text). Raises `InputError`."""
+    if Path(path).suffix.lower() in {".csv", ".tsv", ".txt"}:
+        return read_csv_table(path, file=file, limits=limits)
+    return read_workbook(path, file=file, limits=limits)

@@ -1,0 +1,236 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Write XLSX files: equal bytes for equal input, and text that never acts.
+
+openpyxl writes today's time into the document properties and the archive, and takes a text that begins with "=" for
+a formula. Here every text is written as text, and the archive is packed again with the one time that is given.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import os
+import re
+import tempfile
+import zipfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+from openpyxl.comments import Comment
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.worksheet.datavalidation import DataValidation
+
+from brattice.adapters.text import visible_text
+from brattice.adapters.workbook.model import column_letter
+from brattice.errors import OwnFault
+
+__all__ = ["OutCell", "OutColumn", "OutSheet", "OutValue", "workbook_bytes", "write_file", "write_workbook"]
+
+OutValue = str | int | float | bool | date | datetime | None
+
+_LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
+_ACTS = ("=", "+", "-", "@")
+_TEXT_MOST = 32_767
+_EARLIEST = datetime(1980, 1, 1)  # noqa: DTZ001 - the archive format has no zones
+_LISTS_SHEET = "Words"
+_HEADER_FILL = "FF2F3B45"
+_MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
+
+
+@dataclass(frozen=True)
+class OutCell:
+    """A value with a look of its own: `fill` and `ink` are colours (RRGGBB, "" for none)."""
+
+    value: OutValue
+    fill: str = ""
+    ink: str = ""
+    bold: bool = False
+
+
+@dataclass(frozen=True)
+class OutColumn:
+    """One column of a sheet: heading, width in characters, note on the heading, drop-down words, number format."""
+
+    heading: str
+    width: float = 14.0
+    note: str = ""
+    choices: tuple[str, ...] = ()
+    number_format: str = ""
+    wrap: bool = False
+
+
+@dataclass(frozen=True)
+class OutSheet:
+    """One sheet: columns with headings in row 1, then the rows. Without headings it is plain text (instructions).
+
+    `frozen_columns` stay in view with the headings; `choice_rows` is how many rows below the headings get drop-down
+    lists.
+    """
+
+    name: str
+    columns: tuple[OutColumn, ...]
+    rows: Sequence[Sequence[OutValue | OutCell]] = ()
+    headings: bool = True
+    frozen_columns: int = 0
+    filter: bool = True
+    choice_rows: int = 0
+
+
+def _safe_text(text: str) -> str:
+    shown = _LOOKS_ESCAPED.sub("_x005F_", visible_text(text))
+    return shown if len(shown) <= _TEXT_MOST else shown[: _TEXT_MOST - 1] + "…"
+
+
+def _sheet_name(name: str, taken: set[str]) -> str:
+    """A name that spreadsheet programs take: at most 31 characters, none of []:*?/\\, once in the book."""
+    plain = re.sub(r"[\[\]:*?/\\\n\t]", " ", visible_text(name)).strip("' ")[:31] or "Sheet"
+    answer, count = plain, 1
+    while answer.casefold() in taken:
+        count += 1
+        answer = f"{plain[: 28 - len(str(count))]} ({count})"
+    taken.add(answer.casefold())
+    return answer
+
+
+def _put(cell: Any, value: OutValue) -> None:
+    if value is None or value == "":
+        return
+    if isinstance(value, str):
+        text = _safe_text(value)
+        cell.value = text
+        cell.data_type = "s"
+        cell.quotePrefix = text.startswith(_ACTS)
+        return
+    if isinstance(value, float) and not math.isfinite(value):
+        raise OwnFault(f"a sheet can't hold the number {value}")
+    cell.value = value
+    if isinstance(value, datetime):
+        cell.number_format = "yyyy-mm-dd hh:mm"
+    elif isinstance(value, date):
+        cell.number_format = "yyyy-mm-dd"
+
+
+class _Lists:
+    """The words of drop-down lists, on a sheet of their own: a list in the cell itself may not be long."""
+
+    def __init__(self) -> None:
+        self.columns: dict[tuple[str, ...], int] = {}
+
+    def reference(self, choices: tuple[str, ...]) -> str:
+        column = column_letter(self.columns.setdefault(choices, len(self.columns) + 1))
+        return f"'{_LISTS_SHEET}'!${column}$1:${column}${len(choices)}"
+
+
+def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
+    edge = Border(bottom=Side("thin", color="FFBFC7CE"))
+    top = Alignment(vertical="top")
+    wrapped = Alignment(vertical="top", wrap_text=True)
+    if sheet.headings:
+        for number, column in enumerate(sheet.columns, start=1):
+            head = target.cell(1, number)
+            _put(head, column.heading)
+            head.font = Font(bold=True, color="FFFFFFFF")
+            head.fill = PatternFill("solid", start_color=_HEADER_FILL)
+            head.alignment = Alignment(vertical="top", wrap_text=True)
+            if column.note:
+                head.comment = Comment(_safe_text(column.note), "Brattice", height=160, width=320)
+            if column.choices and sheet.choice_rows:
+                allowed = DataValidation("list", formula1=lists.reference(column.choices), allow_blank=True)
+                allowed.errorTitle, allowed.error = "Not in the list", "Choose a word of the list, or leave it empty."
+                allowed.showErrorMessage = True
+                letter = column_letter(number)
+                allowed.add(f"{letter}2:{letter}{sheet.choice_rows + 1}")
+                target.add_data_validation(allowed)
+    for number, column in enumerate(sheet.columns, start=1):
+        target.column_dimensions[column_letter(number)].width = column.width
+    first = 2 if sheet.headings else 1
+    for row, values in enumerate(sheet.rows, start=first):
+        for number, given in enumerate(values, start=1):
+            styled = given if isinstance(given, OutCell) else OutCell(given)
+            if (styled.value is None or styled.value == "") and not styled.fill:
+                continue
+            cell = target.cell(row, number)
+            _put(cell, styled.value)
+            spec = sheet.columns[number - 1] if number <= len(sheet.columns) else OutColumn("")
+            cell.alignment = wrapped if spec.wrap else top
+            if sheet.headings:
+                cell.border = edge
+            if spec.number_format and isinstance(styled.value, int | float):
+                cell.number_format = spec.number_format
+            if styled.fill:
+                cell.fill = PatternFill("solid", start_color=f"FF{styled.fill}")
+            if styled.bold or styled.ink:
+                cell.font = Font(bold=styled.bold, color=f"FF{styled.ink}" if styled.ink else None)
+    if sheet.headings:
+        target.freeze_panes = f"{column_letter(sheet.frozen_columns + 1)}2"
+        if sheet.filter and sheet.columns:
+            last = column_letter(len(sheet.columns))
+            target.auto_filter.ref = f"A1:{last}{max(len(sheet.rows), 1) + 1}"
+
+
+def workbook_bytes(sheets: Sequence[OutSheet], *, stamp: datetime, title: str = "") -> bytes:
+    """A workbook of these sheets as the bytes of an XLSX file; the same input gives the same bytes.
+
+    `stamp` is the one time in the file (properties and archive); a zone is dropped, before 1980 it is 1980.
+    """
+    stamp = max(stamp.replace(tzinfo=None, microsecond=0), _EARLIEST)
+    book = openpyxl.Workbook()
+    book.remove(book.worksheets[0])
+    taken: set[str] = {_LISTS_SHEET.casefold()}
+    lists = _Lists()
+    for sheet in sheets:
+        _fill_sheet(book.create_sheet(_sheet_name(sheet.name, taken)), sheet, lists)
+    if lists.columns:
+        words = book.create_sheet(_LISTS_SHEET)
+        for choices, number in lists.columns.items():
+            for row, word in enumerate(choices, start=1):
+                _put(words.cell(row, number), word)
+            words.column_dimensions[column_letter(number)].width = 28
+    book.properties.creator = "Brattice"
+    book.properties.title = _safe_text(title) or None
+    book.properties.created = book.properties.modified = stamp
+    buffer = io.BytesIO()
+    book.save(buffer)
+    return _packed_again(buffer.getvalue(), stamp)
+
+
+def _packed_again(data: bytes, stamp: datetime) -> bytes:
+    """The same archive with one time for every member and in the properties."""
+    moment = stamp.strftime("%Y-%m-%dT%H:%M:%SZ").encode("ascii")
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            content = old.read(name)
+            if name == "docProps/core.xml":
+                content = _MODIFIED.sub(rb"\g<1>" + moment + rb"\g<2>", content)
+            info = zipfile.ZipInfo(name, stamp.timetuple()[:6])
+            info.compress_type = zipfile.ZIP_DEFLATED
+            info.create_system = 3
+            info.external_attr = 0o600 << 16
+            new.writestr(info, content)
+    return out.getvalue()
+
+
+def write_file(path: str | Path, data: bytes) -> None:
+    """Write a file whole or not at all: beside it first, then moved into place."""
+    target = Path(path)
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        Path(name).chmod(0o644)
+        Path(name).replace(target)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def write_workbook(path: str | Path, sheets: Sequence[OutSheet], *, stamp: datetime, title: str = "") -> None:
+    """`workbook_bytes` into a file, whole or not at all."""
+    write_file(path, workbook_bytes(sheets, stamp=stamp, title=title))
