@@ -1,0 +1,99 @@
+# SPDX-License-Identifier: Apache-2.0
+"""One fact from several sources: they agree, one of them speaks, none does, or they contradict each other.
+
+A contradiction is never settled by taking one of the two: the fact becomes unknown, and the question names both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from brattice.building.penetration import Sides, Size
+from brattice.building.wall_type import Rating
+from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
+from brattice.usecases.facts import label_of, value_text
+
+__all__ = ["AGREE_MM", "Merging", "agree"]
+
+T = TypeVar("T")
+
+AGREE_MM = 1.0
+"""Two sources that give a length within this of each other [mm] say the same (our own policy: sheets round)."""
+
+
+def agree(one: object, other: object) -> Verdict:
+    """PASS where two values say the same: lengths within `AGREE_MM`, words without regard to case; else FAIL."""
+    if isinstance(one, Size) and isinstance(other, Size):
+        same = agree(one.width_mm, other.width_mm) is Verdict.PASS and one.is_round == other.is_round
+        heights = one.height_mm, other.height_mm
+        if heights[0] is not None and heights[1] is not None:
+            same = same and agree(heights[0], heights[1]) is Verdict.PASS
+        return Verdict.PASS if same else Verdict.FAIL
+    if isinstance(one, Sides) and isinstance(other, Sides):
+        pairs = zip(_sides(one), _sides(other), strict=True)
+        return Verdict.PASS if all(agree(a, b) is Verdict.PASS for a, b in pairs) else Verdict.FAIL
+    if isinstance(one, Rating) and isinstance(other, Rating):
+        same = one.integrity_min == other.integrity_min and one.insulation_min == other.insulation_min
+        return Verdict.PASS if same else Verdict.FAIL
+    if isinstance(one, float | int) and isinstance(other, float | int) and not isinstance(one, bool):
+        return Verdict.PASS if abs(one - other) <= AGREE_MM else Verdict.FAIL
+    if type(one) is str and type(other) is str:
+        return Verdict.PASS if one.casefold().split() == other.casefold().split() else Verdict.FAIL
+    return Verdict.PASS if one == other else Verdict.FAIL
+
+
+def _sides(sides: Sides) -> tuple[float, float, float, float]:
+    return sides.left_mm, sides.right_mm, sides.top_mm, sides.bottom_mm
+
+
+@dataclass
+class Merging:
+    """Collects what merging one penetration's sources found; `id` names the penetration in keys and texts."""
+
+    id: str
+    reasons: list[Reason] = field(default_factory=list)
+
+    def fact(
+        self,
+        name: str,
+        sources: Iterable[Fact[T] | None],
+        ask: Party,
+        *,
+        key: str = "",
+        text: str = "",
+        same: Callable[[Any, Any], Verdict] = agree,
+    ) -> Fact[T]:
+        """The fact that the sources give together; the first source that knows it gives value and origin.
+
+        `name` is the field's name; `key` and `text` name the missing fact where it isn't the penetration's own.
+        """
+        known = [item for item in sources if isinstance(item, Known)]
+        key = key or f"penetration/{self.id}/{name.replace('_', '-')}"
+        label = label_of(name)
+        if not known:
+            return Unknown(Missing(key, text or f"The {label} of {self.id}", ask))
+        first = known[0]
+        other = next((item for item in known[1:] if same(first.value, item.value) is not Verdict.PASS), None)
+        if other is None:
+            return first
+        missing = Missing(
+            f"penetration/{self.id}/{name.replace('_', '-')}",
+            f"Which {label} of {self.id} is right: {value_text(first.value, name)} ({first.origin}) or "
+            f"{value_text(other.value, name)} ({other.origin})",
+            ask,
+        )
+        self.reasons.append(
+            Reason(
+                "sources",
+                Verdict.UNKNOWN,
+                f"Two sources contradict each other about the {label}.",
+                f"{value_text(first.value, name)} and {value_text(other.value, name)}",
+                "one value",
+                (),
+                (missing,),
+                (first.origin, other.origin),
+            )
+        )
+        return Unknown(missing)
