@@ -14,7 +14,7 @@ from enum import StrEnum
 
 from brattice.errors import OwnFault
 
-__all__ = ["Clause", "Confirmation", "HowKnown", "Row", "RowBook", "RowValue"]
+__all__ = ["Clause", "Condition", "Confirmation", "HowKnown", "NotMet", "Op", "Row", "RowBook", "RowValue", "Rule"]
 
 RowValue = int | float | str | bool | tuple[int, ...] | tuple[float, ...] | tuple[str, ...]
 
@@ -69,6 +69,54 @@ class Row:
         if self.in_force_from is not None and on < self.in_force_from:
             return False
         return self.in_force_to is None or on <= self.in_force_to
+
+
+class Op(StrEnum):
+    """The closed list of what a rule can ask of a fact; anything else is a named predicate in Python.
+
+    `SUBSET`: all of the row's words are among the fact's. `BETWEEN`: both ends included. `CLASS_SATISFIES`: the
+    fact is a class text that satisfies the row's.
+    """
+
+    EQUALS = "=="
+    IN = "in"
+    AT_LEAST = ">="
+    AT_MOST = "<="
+    BETWEEN = "between"
+    SUBSET = "subset"
+    CLASS_SATISFIES = "class_satisfies"
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One fact by name, what is asked of it, and the value with its unit."""
+
+    fact: str
+    op: Op
+    value: RowValue
+    unit: str = ""
+
+
+class NotMet(StrEnum):
+    """What it means when a rule is not met: it fails, somebody has to be asked, or it is only shown."""
+
+    FAILS = "fails"
+    ASK = "ask"
+    NOTE = "note"
+
+
+@dataclass(frozen=True)
+class Rule(Row):
+    """A row that asks something: where all of `applies_to` hold, `asks` must hold. `check` is the code it speaks for.
+
+    `value` and `unit` are those of `asks`; `ask` says whom to ask where it can't be decided.
+    """
+
+    check: str = field(kw_only=True)
+    asks: Condition = field(kw_only=True)
+    applies_to: tuple[Condition, ...] = field(kw_only=True, default=())
+    not_met: NotMet = field(kw_only=True, default=NotMet.FAILS)
+    ask: str = field(kw_only=True, default="fire engineer")
 
 
 @dataclass(frozen=True)
@@ -129,6 +177,11 @@ class RowBook:
         if not isinstance(value, tuple) or not all(isinstance(item, int) for item in value):
             raise OwnFault(f"row {row_id!r} holds no whole numbers: {value!r}")
         return tuple(int(item) for item in value)
+
+    def rules(self, on: date, jurisdiction: str) -> tuple[Rule, ...]:
+        """The rules in force on a date in a jurisdiction, the newest version of each, in the order of ids."""
+        holding = (self.find(row_id, on, jurisdiction) for row_id in sorted(self.rows))
+        return tuple(row for row in holding if isinstance(row, Rule))
 
     def is_confirmed(self, row: Row) -> bool:
         """Whether the row was read in its source by us, or confirmed (in this version) by the project."""
