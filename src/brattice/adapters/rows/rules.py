@@ -6,7 +6,7 @@ from __future__ import annotations
 from brattice.adapters.rows.schema import ConditionTable, FileTable, RuleTable, frozen_value
 from brattice.errors import Fault
 from brattice.findings import Party
-from brattice.rows import Clause, Condition, HowKnown, NotMet, Op, Rule, RowValue
+from brattice.rows import Clause, Condition, HowKnown, NotMet, Op, RowValue, Rule
 
 __all__ = ["rule_faults", "rule_of"]
 
