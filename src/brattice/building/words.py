@@ -170,6 +170,8 @@ class Surface(StrEnum):
     FRAME = "frame"
     FRAMED_OPENING = "framed opening"
     FINISHED_OPENING = "finished clear opening"
+    FACE = "face of the construction"
+    """Of an adjoining wall or floor: distances to "wall" and "floor" end here."""
 
 
 class SeparationFill(StrEnum):

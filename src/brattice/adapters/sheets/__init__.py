@@ -1,2 +1,19 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Schedules and wall types as XLSX or CSV: templates, strict reading, faults cell by cell."""
+"""The damper schedule and the sheet of wall types: templates that we write, and strict reading."""
+
+from brattice.adapters.sheets.schedule import FileRead, ScheduleRead, read_schedules, schedule_bytes
+from brattice.adapters.sheets.schedule_columns import SCHEDULE
+from brattice.adapters.sheets.wall_type_columns import WALL_TYPES
+from brattice.adapters.sheets.wall_types import WallTypesRead, read_wall_types, wall_types_bytes
+
+__all__ = [
+    "SCHEDULE",
+    "WALL_TYPES",
+    "FileRead",
+    "ScheduleRead",
+    "WallTypesRead",
+    "read_schedules",
+    "read_wall_types",
+    "schedule_bytes",
+    "wall_types_bytes",
+]
