@@ -146,6 +146,7 @@ def _ordinary() -> Penetration:
             seal_products=known(("Cinderlock M5 mortar",)),
             seal_depth_mm=known(Mm(150)),
             seal_faces=known(2),
+            seal_layers=known(1),
             support=known(SupportKind.BARRIER),
             joint=known(Joint.BREAKAWAY_FIXINGS),
             deflection_head_above=known(False),

@@ -26,7 +26,7 @@ from brattice.building.words import (
     Surface,
     SystemUse,
 )
-from brattice.findings import Fact
+from brattice.findings import Fact, Missing, Party, Unknown
 from brattice.quantities import Degrees, Mm
 
 __all__ = [
@@ -42,6 +42,8 @@ __all__ = [
     "Sides",
     "Size",
 ]
+
+_LAYERS_NOT_STATED = Unknown(Missing("penetration/seal_layers", "How many layers the seal has", Party.FIRESTOPPER))
 
 
 @dataclass(frozen=True, order=True)
@@ -143,8 +145,9 @@ class OpeningFacts:
 class InstallationFacts:
     """How it is to be installed, as the schedule or the drawings say.
 
-    `seal_products` are the named products of the seal ("" or an unnamed kind is not a name); `other_services` says
-    whether anything but the damper passes the same seal.
+    `seal_products` are the named products of the seal ("" or an unnamed kind is not a name), `seal_layers` how many
+    layers it has on each face that is sealed; `other_services` says whether anything but the damper passes the same
+    seal.
     """
 
     position: Fact[MountingPosition]
@@ -157,6 +160,7 @@ class InstallationFacts:
     deflection_head_above: Fact[bool]
     other_services: Fact[bool]
     access_door: Fact[bool]
+    seal_layers: Fact[int] = _LAYERS_NOT_STATED
 
 
 @dataclass(frozen=True)

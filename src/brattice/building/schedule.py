@@ -99,6 +99,7 @@ class ScheduleRow:
     seal_products: Known[tuple[str, ...]] | None = None
     seal_depth_mm: Known[Mm] | None = None
     seal_faces: Known[int] | None = None
+    seal_layers: Known[int] | None = None
     support: Known[SupportKind] | None = None
     joint: Known[Joint] | None = None
     deflection_head_above: Known[bool] | None = None

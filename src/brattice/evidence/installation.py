@@ -110,7 +110,9 @@ class SideWindows:
 
 @dataclass(frozen=True)
 class SealTested:
-    """The penetration seal as tested: named products, layers, faces, depth, and the gap window a side."""
+    """The penetration seal as tested: named products, layers on each face that is sealed, faces, depth along the duct,
+    and the gap window a side.
+    """
 
     products: tuple[str, ...]
     layers: int | None
@@ -162,7 +164,9 @@ class TestedInstallation:
 
     `casing_beyond_mm` says how far the casing outline stands beyond the nominal duct edge on each side (left, right,
     top, bottom); unequal sides mean a casing off the duct axis. `mechanism_deg` are the rotations declared.
-    `most_blade_offset_mm` is the farthest the closed blade may stand from the barrier's centre plane.
+    `most_blade_offset_mm` is the farthest the closed blade may stand from the barrier's centre plane. `ducted_sides`
+    is the fewest sides with a duct that the document allows (2: ducted on both sides only, 0: also as air transfer).
+    `shared_opening` says that several dampers in one opening were tested together.
     """
 
     __test__ = False  # not a test case of pytest, in spite of its name
@@ -194,4 +198,5 @@ class TestedInstallation:
     other_services: bool | None = None
     ducted_sides: int | None = None
     battery: bool = False
+    shared_opening: bool = False
     notes: tuple[str, ...] = ()

@@ -99,6 +99,7 @@ def test_facts_of_a_full_row(tmp_path: Path) -> None:
         "run_proven": True,
         "run_document": "Report 7",
         "seal_faces": 2,
+        "seal_layers": 1,
         "remarks": "two\nlines",
     }
     (row,) = rows_of(filled(tmp_path / "s.xlsx", [given_row]))

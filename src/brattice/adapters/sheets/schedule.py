@@ -245,6 +245,7 @@ class _Row:
         maker, product, class_text = self.line("maker"), self.line("product"), self.line("class_text")
         remarks = self.row.text("remarks")
         faces = self.row.number_at("seal_faces")
+        layers = self.row.number_at("seal_layers")
         return ScheduleRow(
             origin=Origin(self.file, self.row.place()),
             reference=one_line(self.row.text("reference") or ""),
@@ -291,6 +292,7 @@ class _Row:
             seal_products=self.names("seal_products"),
             seal_depth_mm=self.length("seal_depth_mm"),
             seal_faces=None if faces is None else Known(int(faces), self.origin("seal_faces")),
+            seal_layers=None if layers is None else Known(int(layers), self.origin("seal_layers")),
             support=self.word("support", SupportKind),
             joint=self.word("joint", Joint),
             deflection_head_above=self.flag("deflection_head_above"),
