@@ -16,6 +16,8 @@ import typer
 
 from brattice import __version__
 from brattice.cli.exits import ExitCode, guarded
+from brattice.cli.new import new
+from brattice.cli.template import template
 
 __all__ = ["app", "main", "run"]
 
@@ -40,6 +42,10 @@ def _brattice(
     version: Annotated[bool, typer.Option("--version", help="Say the version.", callback=_print_version)] = False,
 ) -> None:
     """Every fire and smoke damper of a building, held against what was tested."""
+
+
+app.command()(new)
+app.command()(template)
 
 
 def main(arguments: Sequence[str]) -> int:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from brattice.building.wall_type import Rating
+from brattice.building.wall_type import Rating, WallType
 from brattice.requirements.requirement import Rules
 from brattice.rows import Confirmation
 
@@ -56,7 +56,11 @@ class KeyDates:
 
 @dataclass(frozen=True)
 class Job:
-    """One job. Paths are relative to its folder; `ratings` maps rating texts of models to what they mean."""
+    """One job. Paths are relative to its folder; `ratings` maps rating texts of models to what they mean.
+
+    `model_wall_types` maps the type names of model elements to wall type codes; `wall_types` are those that the job
+    file itself states, `wall_type_sheets` the files that state others.
+    """
 
     name: str
     rules: Rules
@@ -71,3 +75,5 @@ class Job:
     dates: KeyDates = KeyDates()
     confirmations: tuple[Confirmation, ...] = ()
     invented: bool = False
+    wall_types: tuple[WallType, ...] = ()
+    wall_type_sheets: tuple[str, ...] = ()
