@@ -1,0 +1,323 @@
+# SPDX-License-Identifier: Apache-2.0
+"""From checked models to tested installations, with the faults of what does not fit together.
+
+Both file kinds come through here; `Places` says how each of them names the place of a value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
+
+from brattice.adapters.evidence.schema import (
+    BeyondModel,
+    DocumentModel,
+    GapsModel,
+    InstallationModel,
+    SealModel,
+    SizesModel,
+    WindowModel,
+    did_you_mean,
+)
+from brattice.building.words import OpeningShape, Orientation, SupportingConstruction
+from brattice.errors import Fault
+from brattice.evidence.installation import (
+    ConstructionTested,
+    Document,
+    SealTested,
+    SeparationTested,
+    SideWindows,
+    SizeWindow,
+    TestedInstallation,
+    Window,
+)
+from brattice.findings import Origin
+from brattice.quantities import Degrees, KgPerM3, Mm, number_text
+
+__all__ = ["ClassCheck", "Places", "assemble"]
+
+ClassCheck = Callable[[InstallationModel], tuple[str, str] | None]
+"""Reads the class of an installation; (found, expected) when it can't be one."""
+
+Places = Callable[[str, str], str]
+"""The place of a value in words: ("installation HV-1", "seal.gap_mm") for a file kind."""
+
+_SIDES = ("left", "right", "top", "bottom")
+
+_WALLS = frozenset(
+    {
+        SupportingConstruction.RIGID_WALL,
+        SupportingConstruction.FLEXIBLE_WALL,
+        SupportingConstruction.SHAFT_WALL,
+        SupportingConstruction.TIMBER_WALL,
+        SupportingConstruction.PANEL_WALL,
+        SupportingConstruction.DOUBLE_STUD_WALL,
+    }
+)
+_FLOORS = frozenset(
+    {
+        SupportingConstruction.RIGID_FLOOR,
+        SupportingConstruction.COMPOSITE_DECK,
+        SupportingConstruction.TIMBER_FLOOR,
+    }
+)
+_NEIGHBOURS = ("damper", "wall", "floor")
+
+
+@dataclass
+class _Assembly:
+    """Collects the faults of one installation or document while it is put together."""
+
+    file: str
+    subject: str
+    place: Places
+    faults: list[Fault]
+
+    def fault(self, key: str, found: str, expected: str) -> None:
+        self.faults.append(Fault(self.file, self.place(self.subject, key), found, expected))
+
+    def window(self, model: WindowModel, key: str) -> Window:
+        if model.least is None and model.most is None:
+            self.fault(key, "neither a least nor a most", "at least one of them")
+        if model.least is not None and model.most is not None and model.least > model.most:
+            self.fault(
+                key,
+                f"least {number_text(model.least, 3)} above most {number_text(model.most, 3)}",
+                "least no greater than most",
+            )
+        return Window(model.least, model.most)
+
+    def sides(self, model: GapsModel | BeyondModel, key: str) -> dict[str, str] | None:
+        """Which field holds each side: `all` for all of them, or each its own."""
+        own = [side for side in _SIDES if getattr(model, side) is not None]
+        if model.all is not None and own:
+            self.fault(key, f"all and {', '.join(own)}", "either all, or left, right, top and bottom")
+        elif model.all is not None:
+            return dict.fromkeys(_SIDES, "all")
+        elif len(own) == len(_SIDES):
+            return dict(zip(_SIDES, _SIDES, strict=True))
+        else:
+            self.fault(key, ", ".join(own) or "nothing", "either all, or left, right, top and bottom")
+        return None
+
+
+def _sizes(model: SizesModel, work: _Assembly) -> SizeWindow:
+    rectangular = model.width_mm is not None or model.height_mm is not None
+    s_rectangular = model.s_least_width_mm is not None or model.s_least_height_mm is not None
+    if model.diameter_mm is not None and (rectangular or s_rectangular):
+        work.fault("sizes", "a diameter beside a width or height", "a diameter alone for round, else width and height")
+    if model.diameter_mm is not None:
+        window = work.window(model.diameter_mm, "sizes.diameter_mm")
+        _s_least(model.s_least_diameter_mm, window, "sizes.s_least_diameter_mm", work)
+        return SizeWindow(OpeningShape.ROUND, window, None, _mm(model.s_least_diameter_mm))
+    if model.s_least_diameter_mm is not None:
+        work.fault("sizes.s_least_diameter_mm", "a diameter for a rectangular damper", "a least width and height")
+    if model.width_mm is None or model.height_mm is None:
+        given = "width" if model.width_mm is not None else "height" if model.height_mm is not None else "neither"
+        work.fault("sizes", f"{given} of width and height", "width_mm and height_mm, or diameter_mm")
+    width = work.window(model.width_mm, "sizes.width_mm") if model.width_mm is not None else Window(None, None)
+    height = work.window(model.height_mm, "sizes.height_mm") if model.height_mm is not None else Window(None, None)
+    if (model.s_least_width_mm is None) != (model.s_least_height_mm is None):
+        work.fault("sizes", "one of s_least_width_mm and s_least_height_mm", "both, or neither")
+    _s_least(model.s_least_width_mm, width, "sizes.s_least_width_mm", work)
+    _s_least(model.s_least_height_mm, height, "sizes.s_least_height_mm", work)
+    return SizeWindow(
+        OpeningShape.RECTANGULAR, width, height, _mm(model.s_least_width_mm), _mm(model.s_least_height_mm)
+    )
+
+
+def _s_least(value: float | None, window: Window, key: str, work: _Assembly) -> None:
+    if value is not None and window.most is not None and value > window.most:
+        work.fault(key, number_text(value, 3), f"no more than the greatest size, {number_text(window.most, 3)}")
+
+
+def _mm(value: float | None) -> Mm | None:
+    return None if value is None else Mm(value)
+
+
+def _construction(model: InstallationModel, work: _Assembly) -> ConstructionTested:
+    given = model.construction
+    low, high = given.least_density_kg_m3, given.most_density_kg_m3
+    if low is not None and high is not None and low > high:
+        work.fault(
+            "construction",
+            f"least density {number_text(low)} above most density {number_text(high)}",
+            "least no greater than most",
+        )
+    wrong = {Orientation.WALL: _FLOORS, Orientation.FLOOR: _WALLS}[model.orientation]
+    if given.kind in wrong:
+        work.fault("construction.kind", repr(given.kind.value), f"a construction of a {model.orientation}")
+    if given.shown_in_rigid and given.kind is not SupportingConstruction.FLEXIBLE_WALL:
+        work.fault("construction.shown_in_rigid", "true", "true for flexible walls only")
+    layers = None if given.board_layers is None else (given.board_layers[0], given.board_layers[1])
+    return ConstructionTested(
+        kind=given.kind,
+        least_thickness_mm=Mm(given.least_thickness_mm),
+        least_density_kg_m3=None if low is None else KgPerM3(low),
+        most_density_kg_m3=None if high is None else KgPerM3(high),
+        material=given.material,
+        board_type=given.board_type,
+        board_thickness_mm=_mm(given.board_thickness_mm),
+        board_layers=layers,
+        stud_size_mm=_mm(given.stud_size_mm),
+        most_stud_spacing_mm=_mm(given.most_stud_spacing_mm),
+        cavity_fill=given.cavity_fill,
+        opening_framing=given.opening_framing,
+        lining_mm=_mm(given.lining_mm),
+        shown_in_rigid=given.shown_in_rigid,
+    )
+
+
+def _seal(model: SealModel, work: _Assembly) -> SealTested | None:
+    depth = work.window(model.depth_mm, "seal.depth_mm") if model.depth_mm is not None else None
+    fields = work.sides(model.gap_mm, "seal.gap_mm")
+    if fields is None:
+        return None
+    read: dict[str, Window] = {}
+    for field in dict.fromkeys(fields.values()):
+        window = getattr(model.gap_mm, field)
+        read[field] = work.window(window, f"seal.gap_mm.{field}")
+    left, right, top, bottom = (read[fields[side]] for side in _SIDES)
+    return SealTested(
+        tuple(model.products), model.layers, model.faces, depth, SideWindows(left, right, top, bottom), model.gap_from
+    )
+
+
+def _beyond(model: BeyondModel | None, work: _Assembly) -> tuple[Mm, Mm, Mm, Mm] | None:
+    fields = None if model is None else work.sides(model, "casing_beyond_mm")
+    if fields is None:
+        return None
+    left, right, top, bottom = (Mm(getattr(model, fields[side])) for side in _SIDES)
+    return left, right, top, bottom
+
+
+def _separations(model: InstallationModel, work: _Assembly) -> tuple[SeparationTested, ...]:
+    seen: set[str] = set()
+    for number, item in enumerate(model.separation, start=1):
+        key = f"separation.{number}"
+        if item.to not in _NEIGHBOURS:
+            hint = did_you_mean(item.to, _NEIGHBOURS)
+            work.fault(f"{key}.to", repr(item.to), f"one of: {', '.join(_NEIGHBOURS)}{hint}")
+        elif item.to in seen:
+            work.fault(f"{key}.to", f"{item.to!r} again", "each kind of neighbour once")
+        seen.add(item.to)
+    return tuple(
+        SeparationTested(item.to, Mm(item.least_mm), item.from_surface, item.to_surface)
+        for item in sorted(model.separation, key=lambda item: item.to)
+    )
+
+
+def _document(model: DocumentModel, work: _Assembly) -> Document:
+    begins = model.valid_from if model.valid_from is not None else model.issued
+    if model.valid_to is not None and model.valid_to < begins:
+        work.fault("valid_to", model.valid_to.isoformat(), f"no earlier than {begins.isoformat()}")
+    if model.withdrawn_on is not None and model.withdrawn_on < model.issued:
+        work.fault("withdrawn_on", model.withdrawn_on.isoformat(), f"no earlier than {model.issued.isoformat()}")
+    return Document(
+        level=model.level,
+        reference=model.reference,
+        revision=model.revision,
+        issued=model.issued,
+        standard=model.standard,
+        edition=model.edition,
+        valid_from=model.valid_from,
+        valid_to=model.valid_to,
+        withdrawn_on=model.withdrawn_on,
+        certificate=model.certificate,
+        third_party=model.third_party,
+        marking=None if model.marking is None else frozenset(model.marking),
+        instructions=model.instructions,
+    )
+
+
+def _installation(
+    model: InstallationModel, maker: str, document: Document | None, work: _Assembly, check_class: ClassCheck
+) -> TestedInstallation | None:
+    before = len(work.faults)
+    sizes = _sizes(model.sizes, work)
+    construction = _construction(model, work)
+    seal = _seal(model.seal, work)
+    casing = _beyond(model.casing_beyond_mm, work)
+    separations = _separations(model, work)
+    wrong = check_class(model)
+    if wrong is not None:
+        work.fault("class", *wrong)
+    if document is None or seal is None or len(work.faults) > before:
+        return None
+    return TestedInstallation(
+        id=model.id,
+        maker=maker,
+        product=model.product,
+        kind=model.kind,
+        sizes=sizes,
+        class_text=model.class_text,
+        construction=construction,
+        orientation=model.orientation,
+        position=model.position,
+        mechanism_deg=None
+        if model.mechanism_deg is None
+        else tuple(Degrees(angle) for angle in sorted(model.mechanism_deg)),
+        opening_shape=model.opening_shape,
+        fixing=model.fixing,
+        seal=seal,
+        casing_beyond_mm=casing,
+        separations=separations,
+        support=model.support,
+        joints=None if model.joints is None else frozenset(model.joints),
+        access_sides=None if model.access_sides is None else frozenset(model.access_sides),
+        actuation=frozenset(model.actuation),
+        document=document,
+        origin=Origin(work.file, work.place(work.subject, "")),
+        most_blade_offset_mm=_mm(model.most_blade_offset_mm),
+        insulation_through=model.insulation_through,
+        deflection_head=model.deflection_head,
+        other_services=model.other_services,
+        ducted_sides=model.ducted_sides,
+        battery=model.battery,
+        shared_opening=model.shared_opening,
+        notes=tuple(model.notes),
+    )
+
+
+def assemble(
+    documents: Sequence[tuple[str, DocumentModel]],
+    installations: Sequence[tuple[str, InstallationModel]],
+    *,
+    file: str,
+    maker: str | None,
+    place: Places,
+    check_class: ClassCheck,
+    unread: Collection[str] = (),
+) -> tuple[tuple[TestedInstallation, ...], tuple[Fault, ...]]:
+    """The tested installations of one file, and every fault in how its parts fit together.
+
+    Models come with the subject that faults call them by ("installation HV-1"). An installation with a fault of its
+    own or of its document is left out; `unread` are ids of documents that have a fault already.
+    """
+    faults: list[Fault] = []
+    known: dict[str, Document] = {}
+    seen: set[str] = set()
+    for subject, item in documents:
+        work = _Assembly(file, subject, place, faults)
+        if item.id in seen:
+            work.fault("id", f"{item.id!r} again", "each document once")
+        seen.add(item.id)
+        known[item.id] = _document(item, work)
+    made = []
+    names: set[str] = set()
+    for subject, model in installations:
+        work = _Assembly(file, subject, place, faults)
+        if model.id in names:
+            work.fault("id", f"{model.id!r} again", "each installation once")
+        names.add(model.id)
+        document = known.get(model.document)
+        if document is None and model.document not in unread:
+            hint = did_you_mean(model.document, known)
+            work.fault("document", repr(model.document), f"the id of a document of this file{hint}")
+        name = model.maker or maker
+        if name is None:
+            work.fault("maker", "nothing", "a maker here, or one for the whole file")
+        item_made = _installation(model, name or "", document, work, check_class)
+        if item_made is not None:
+            made.append(item_made)
+    return tuple(made), tuple(faults)

@@ -1,0 +1,70 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Reads tested installations from TOML: strict, every fault at once, with file and key."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from brattice.adapters.evidence.assemble import assemble
+from brattice.adapters.evidence.classes import class_fault
+from brattice.adapters.evidence.schema import DocumentModel, EvidenceFile, InstallationModel, model_faults
+from brattice.errors import Fault, InputError
+from brattice.evidence.installation import TestedInstallation
+
+__all__ = ["read_evidence_toml"]
+
+_Model = TypeVar("_Model", bound=BaseModel)
+
+
+def _place(subject: str, key: str) -> str:
+    return f"{subject}, {key}" if key else subject
+
+
+def _sound(items: object, kind: type[_Model]) -> tuple[list[_Model], frozenset[str]]:
+    """The items of a list that are models without a fault, and the ids of those with one."""
+    sound: list[_Model] = []
+    unread: set[str] = set()
+    for item in items if isinstance(items, list) else ():
+        try:
+            sound.append(kind.model_validate(item))
+        except ValidationError:
+            if isinstance(item, dict) and isinstance(item.get("id"), str):
+                unread.add(item["id"])
+    return sound, frozenset(unread)
+
+
+def read_evidence_toml(text: str, name: str) -> tuple[TestedInstallation, ...]:
+    """The tested installations of one TOML text, sorted by id; `name` is what faults and origins call the file.
+
+    Raises `InputError` with all faults: keys that don't exist, values of the wrong kind, windows whose least is above
+    their most, classes that can't be, ids used twice, dates in the wrong order.
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(Fault(name, "", str(error), "a TOML file")) from error
+    except RecursionError as error:
+        raise InputError(Fault(name, "", "tables or lists nested too deep", "a TOML file")) from error
+    faults: list[Fault] = []
+    try:
+        EvidenceFile.model_validate(data)
+    except ValidationError as error:
+        faults += model_faults(error, EvidenceFile, data, name)
+    documents, unread = _sound(data.get("document"), DocumentModel)
+    installations, _ = _sound(data.get("installation"), InstallationModel)
+    maker = data.get("maker")
+    made, more = assemble(
+        [(f"document {item.id}", item) for item in documents],
+        [(f"installation {item.id}", item) for item in installations],
+        file=name,
+        maker=" ".join(maker.split()) if isinstance(maker, str) and maker.strip() else None,
+        place=_place,
+        check_class=class_fault,
+        unread=unread,
+    )
+    if faults or more:
+        raise InputError([*faults, *more])
+    return tuple(sorted(made, key=lambda item: item.id))

@@ -1,0 +1,225 @@
+# SPDX-License-Identifier: Apache-2.0
+from __future__ import annotations
+
+import copy
+import tomllib
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pydantic import BaseModel
+
+from brattice.adapters.evidence import read_evidence_toml
+from brattice.adapters.evidence.schema import EvidenceFile, _models_in
+from brattice.building.words import Actuation, Joint, OpeningShape, SupportingConstruction, Surface
+from brattice.errors import InputError
+from brattice.evidence.installation import DocumentLevel, SeparationTested, Window
+from brattice.findings import Origin
+from brattice.quantities import Mm
+from tests.adapters.evidence.toml_text import toml_text
+
+DOCS = Path(__file__).parents[3] / "docs"
+EXAMPLE = (DOCS / "example-evidence.toml").read_text("utf-8")
+
+
+def changed(changes: dict[str, Any], drop: tuple[str, ...] = ()) -> str:
+    """The example with values set at dotted paths of its first installation (or document), or keys dropped."""
+    data = copy.deepcopy(tomllib.loads(EXAMPLE))
+    data["installation"] = data["installation"][:1]
+    for path in (*changes, *drop):
+        head, *rest = path.split(".")
+        at = data["document"][0] if head == "document" else data["installation"][0] if head == "installation" else data
+        for part in rest[:-1] if rest else ():
+            at = at.setdefault(part, {})
+        key = rest[-1] if rest else head
+        if path in drop:
+            del at[key]
+        else:
+            at[key] = changes[path]
+    return toml_text(data)
+
+
+def faults(text: str) -> list[str]:
+    with pytest.raises(InputError) as caught:
+        read_evidence_toml(text, "e.toml")
+    return [str(fault) for fault in caught.value.faults]
+
+
+def test_the_documented_example_reads_as_it_stands() -> None:
+    flexible, rigid = read_evidence_toml(EXAMPLE, "e.toml")
+    assert (rigid.id, rigid.maker, rigid.product) == ("HV-10 RW mortar", "Harrow & Vale (invented)", "HV-10")
+    assert (rigid.sizes.width, rigid.sizes.height) == (Window(200, 1200), Window(200, 800))
+    assert rigid.seal.gaps.left == rigid.seal.gaps.bottom == Window(20, 50)
+    assert rigid.seal.depth_mm == Window(100, None)
+    assert rigid.casing_beyond_mm == (Mm(10), Mm(10), Mm(10), Mm(10))
+    assert rigid.joints == frozenset({Joint.BREAKAWAY_FIXINGS, Joint.FLEXIBLE_CONNECTION})
+    assert rigid.actuation == set(Actuation)
+    assert rigid.separations[0] == SeparationTested("damper", Mm(60), Surface.CASING, Surface.CASING)
+    assert rigid.separations[1] == SeparationTested("floor", Mm(40), Surface.CASING, None)
+    assert rigid.document.level is DocumentLevel.DECLARATION
+    assert rigid.document.issued == date(2024, 3, 1)
+    assert rigid.origin == Origin("e.toml", "installation HV-10 RW mortar")
+    assert flexible.construction.kind is SupportingConstruction.FLEXIBLE_WALL
+    assert flexible.construction.board_layers == (2, 2)
+    assert flexible.seal.gaps.top == Window(30, 120)
+    assert flexible.separations == ()
+
+
+def test_what_is_not_stated_stays_not_stated() -> None:
+    optional = [
+        "mechanism_deg", "support", "joints", "access_sides", "most_blade_offset_mm", "insulation_through",
+        "deflection_head", "other_services", "ducted_sides", "casing_beyond_mm", "separation",
+    ]  # fmt: skip
+    dropped = [f"installation.{key}" for key in optional]
+    text = changed({}, (*dropped, "document.marking", "document.certificate"))
+    (only,) = read_evidence_toml(text, "e.toml")
+    for key in optional[:-2]:
+        assert getattr(only, key) is None, key
+    assert only.casing_beyond_mm is None
+    assert only.separations == ()
+    assert (only.document.marking, only.document.certificate) == (None, None)
+
+
+def test_a_round_damper_has_a_diameter_and_no_height() -> None:
+    sizes = {"diameter_mm": {"least": 100, "most": 315}, "s_least_diameter_mm": 125}
+    (only,) = read_evidence_toml(changed({"installation.sizes": sizes}), "e.toml")
+    assert only.sizes.shape is OpeningShape.ROUND
+    assert (only.sizes.width, only.sizes.height, only.sizes.s_least_width_mm) == (Window(100, 315), None, Mm(125))
+
+
+HEAD = "e.toml: installation HV-10 RW mortar"
+
+
+@pytest.mark.parametrize(
+    ("changes", "fault"),
+    [
+        ({"installation.colour": "red"}, f"{HEAD}: found the unknown key 'colour'; expected one of: id, document"),
+        ({"installation.seal.gap_form": "duct"}, "did you mean 'gap_from'?"),
+        ({"installation.seal.gap_from": "casng"}, "framed opening, finished clear opening, face of the construction"),
+        ({"installation.seal.gap_from": "casng"}, "did you mean 'casing'?"),
+        ({"installation.kind": "Fire dampr"}, "did you mean 'fire damper'?"),
+        ({"installation.sizes.width_mm": {"least": 900, "most": 800}}, f"{HEAD}, sizes.width_mm: found least 900 ab"),
+        ({"installation.sizes.width_mm": {}}, "sizes.width_mm: found neither a least nor a most"),
+        ({"installation.sizes.width_mm.most": "1200"}, "sizes.width_mm.most: found '1200'; expected a number, without"),
+        ({"installation.sizes.width_mm.most": float("inf")}, "expected a finite number"),
+        ({"installation.sizes.width_mm.most": 20_001}, "found 20001; expected a number of at most 20000"),
+        ({"installation.sizes.width_mm.most": True}, "found True; expected a number, without its unit"),
+        ({"installation.sizes.diameter_mm": {"most": 315}}, f"{HEAD}, sizes: found a diameter beside a width"),
+        ({"installation.sizes.s_least_width_mm": 1201}, "sizes.s_least_width_mm: found 1201; expected no more than"),
+        ({"installation.sizes.s_least_diameter_mm": 100}, "found a diameter for a rectangular damper"),
+        ({"installation.construction.kind": "rigid floor"}, "found 'rigid floor'; expected a construction of a wall"),
+        ({"installation.construction.most_density_kg_m3": 599}, "found least density 600 above most density 599"),
+        ({"installation.construction.shown_in_rigid": True}, "expected true for flexible walls only"),
+        ({"installation.construction.board_layers": [2]}, "board_layers: found [2]; expected a list of at least 2"),
+        ({"installation.seal.products": []}, "seal.products: found []; expected a list of at least 1"),
+        ({"installation.seal.products": ["A", "A"]}, "expected each value once"),
+        ({"installation.seal.gap_mm.left": {"least": 5}}, "seal.gap_mm: found all and left; expected either all, or"),
+        ({"installation.seal.gap_mm": {"left": {"least": 5}}}, "seal.gap_mm: found left; expected either all, or left"),
+        ({"installation.seal.depth_mm": {"least": 90, "most": 80}}, "seal.depth_mm: found least 90 above most 80"),
+        ({"installation.casing_beyond_mm": {"left": 1}}, "casing_beyond_mm: found left; expected either all, or left"),
+        ({"installation.separation": [{"to": "dampr", "least_mm": 1}]}, "separation.1.to: found 'dampr'; expected one"),
+        (
+            {"installation.separation": [{"to": "wall", "least_mm": 1}, {"to": "wall", "least_mm": 2}]},
+            "separation.2.to: found 'wall' again; expected each kind of neighbour once",
+        ),
+        ({"installation.mechanism_deg": [360]}, "found 360; expected a number below 360"),
+        ({"installation.document": "hv10-dpo"}, "found 'hv10-dpo'; expected the id of a document"),
+        ({"installation.product": " "}, "product: found ' '; expected a text that is not empty"),
+        ({"installation.product": "a\u202eb"}, "expected a text without control characters"),
+        ({"installation.ducted_sides": 3}, "expected a number of at most 2"),
+        ({"document.valid_to": date(2024, 2, 29)}, "document hv10-dop, valid_to: found 2024-02-29; expected"),
+        ({"document.valid_from": date(2026, 1, 2), "document.valid_to": date(2026, 1, 1)}, "earlier than 2026-01-02"),
+        ({"document.withdrawn_on": date(2024, 2, 29)}, "withdrawn_on: found 2024-02-29; expected no earlier than 2024"),
+        ({"document.issued": "2024-03-01"}, "found '2024-03-01'; expected a date like 2024-03-01, without quotes"),
+        ({"document.marking": ["XX"]}, "expected one of: CE, UKCA"),
+        ({"schema": 2}, "e.toml: schema: found 2; expected a number of at most 1"),
+    ],
+)  # fmt: skip
+def test_each_fault_says_where_what_and_what_was_expected(changes: dict[str, Any], fault: str) -> None:
+    found = faults(changed(changes))
+    assert len(found) == 1, found
+    assert fault in found[0]
+
+
+def test_exactly_at_an_end_is_no_fault() -> None:
+    text = changed(
+        {
+            "installation.sizes.width_mm": {"least": 200, "most": 200},
+            "installation.sizes.s_least_width_mm": 200,
+            "installation.sizes.height_mm.most": 20_000,
+            "document.valid_to": date(2024, 3, 1),
+            "document.withdrawn_on": date(2024, 3, 1),
+        }
+    )
+    assert len(read_evidence_toml(text, "e.toml")) == 1
+
+
+def test_all_faults_come_at_once() -> None:
+    text = changed(
+        {
+            "document.colour": "red",
+            "installation.sizes.width_mm": {"least": 902, "most": 901},
+            "installation.sizes.height_mm": {"least": 902, "most": 901},
+        },
+    )
+    second = toml_text({"installation": tomllib.loads(text)["installation"]}).replace("fire damper", "damper")
+    found = faults(text + second)
+    assert [one.partition(";")[0] for one in found] == [
+        "e.toml: document hv10-dop: found the unknown key 'colour'",
+        f"{HEAD}, kind: found 'damper'",
+        f"{HEAD}, sizes.height_mm: found least 902 above most 901",
+        f"{HEAD}, sizes.width_mm: found least 902 above most 901",
+    ]
+
+
+def test_ids_stand_once() -> None:
+    data = tomllib.loads(EXAMPLE)
+    data["installation"].append(data["installation"][0])
+    data["document"].append(data["document"][0])
+    assert faults(toml_text(data)) == [
+        "e.toml: document hv10-dop, id: found 'hv10-dop' again; expected each document once",
+        f"{HEAD}, id: found 'HV-10 RW mortar' again; expected each installation once",
+    ]
+
+
+def test_a_maker_is_named_once_or_in_each_installation() -> None:
+    assert faults(changed({}, ("maker",))) == [
+        f"{HEAD}, maker: found nothing; expected a maker here, or one for the whole file"
+    ]
+    (only,) = read_evidence_toml(changed({"installation.maker": "Foss (invented)"}, ("maker",)), "e.toml")
+    assert only.maker == "Foss (invented)"
+
+
+@pytest.mark.parametrize("key", ["id", "product", "class", "seal", "sizes", "construction", "actuation", "fixing"])
+def test_what_is_needed_must_be_there(key: str) -> None:
+    assert faults(changed({}, (f"installation.{key}",)))[0].endswith(
+        f"{key}: found nothing; expected a value; this key is needed"
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("", "e.toml: document: found nothing; expected a value; this key is needed"),
+        ("a = ", "e.toml: found Invalid value"),
+        ("schema = 1\nschema = 1", "expected a TOML file"),
+        ("a = " + "[" * 3000, "expected a TOML file"),
+        ("document = 3\ninstallation = [4]\nschema = 1", "document: found 3; expected a list in [ ]"),
+    ],
+)
+def test_what_is_no_evidence_file_is_refused(text: str, fault: str) -> None:
+    assert any(fault in one for one in faults(text))
+
+
+def test_every_key_stands_in_the_docs() -> None:
+    page = (DOCS / "evidence.md").read_text("utf-8")
+    todo: list[type[BaseModel]] = [EvidenceFile]
+    seen: set[type[BaseModel]] = set()
+    while todo:
+        model = todo.pop()
+        seen.add(model)
+        for name, field in model.model_fields.items():
+            assert f"`{field.alias or name}" in page or f"[{field.alias or name}" in page or f".{name}]" in page, name
+            todo += [inner for inner in _models_in(field.annotation) if inner not in seen]
+    assert len(seen) >= 9
