@@ -15,6 +15,7 @@ from typing import Annotated
 import typer
 
 from brattice import __version__
+from brattice.cli.class_ import compare
 from brattice.cli.exits import ExitCode, guarded
 from brattice.cli.new import new
 from brattice.cli.template import template
@@ -44,6 +45,7 @@ def _brattice(
     """Every fire and smoke damper of a building, held against what was tested."""
 
 
+app.command("class")(compare)
 app.command()(new)
 app.command()(template)
 
