@@ -1,0 +1,69 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Find in the models of a building every place where a service passes a barrier, or may."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Protocol
+
+from brattice.building.finding_places import find
+from brattice.building.model import ModelReading, Ref
+from brattice.building.open_spaces import drafts_beside_barriers
+from brattice.building.place import BuildingModel
+from brattice.building.places import finished, places_of
+from brattice.building.plans import with_outlines
+from brattice.building.site import one_site
+
+__all__ = ["Models", "find_places"]
+
+
+class Models(Protocol):
+    """What reads model files for us, each in a process of its own."""
+
+    def read(self, files: Sequence[str]) -> tuple[ModelReading, ...]:
+        """Every file, read; raises `InputError` with every fault of every file."""
+
+    def collisions(
+        self, files: Sequence[str], origin_m: tuple[float, float, float]
+    ) -> frozenset[tuple[Ref, Ref]]:
+        """Pairs (barrier, service element) whose gross solids meet, by the kernel's own test."""
+
+
+def find_places(
+    files: Sequence[str], models: Models, say: Callable[[str], None] | None = None
+) -> BuildingModel:
+    """The building that the files describe, with its places; neither depends on the order of files or elements.
+
+    Parameters
+    ----------
+    files : paths of the models, as the user gave them
+    models : reads them
+    say : gets a line of progress
+
+    Raises
+    ------
+    InputError : a file can't be used
+    """
+    tell = say or (lambda _text: None)
+    site = one_site(models.read(files))
+    collisions = models.collisions(list(site.files), site.origin_m)
+    tell(f"{len(site.services)} service elements against {len(site.barriers)} barriers")
+    found = find(site, collisions)
+    places = finished([*places_of(found), *drafts_beside_barriers(found)], site)
+    warnings = [*site.warnings]
+    warnings.extend(
+        f"the kernel's collision test does not know a crossing that the centreline shows: #{barrier.step} in "
+        f"{barrier.file} and #{service.step} in {service.file}; look at it in the model"
+        for barrier, service in found.unexplained
+    )
+    barriers, services = with_outlines(found)
+    return BuildingModel(
+        files=site.files,
+        storeys=site.storeys,
+        barriers=barriers,
+        services=services,
+        obstacles=site.obstacles,
+        places=places,
+        warnings=tuple(warnings),
+    )
+
