@@ -108,7 +108,7 @@ def _files_with_services(site: Site) -> frozenset[str]:
 
 
 def _is_run(element: Element) -> bool:
-    """Whether an element is a stretch of a run of ducts (what only ends somewhere is no news when it touches a wall)."""
+    """Whether an element is a stretch of a run of ducts; a terminal that touches a wall is no news."""
     service = element.service
     return service.service in {Service.DUCT, Service.UNKNOWN} and service.part in {
         Part.SEGMENT,

@@ -129,7 +129,10 @@ class Assembly:
 
 def crossings_of(pieces: Sequence[Piece], runs: Runs) -> list[Crossing]:
     """The pieces at one barrier, put together to crossings."""
-    groups = _united(len(pieces), [(i, j) for i, j in itertools.combinations(range(len(pieces)), 2) if _belong(pieces[i], pieces[j], runs)])
+    groups = _united(
+        len(pieces),
+        [(i, j) for i, j in itertools.combinations(range(len(pieces)), 2) if _belong(pieces[i], pieces[j], runs)],
+    )
     out = []
     for group in groups:
         chosen = sorted(
@@ -155,13 +158,14 @@ def assemblies_of(crossings: Sequence[Crossing]) -> list[Assembly]:
 def _lie_on(one: Crossing, other: Crossing) -> bool:
     if one.barrier == other.barrier:
         return False
-    if (one.service is Service.DUCT) != (other.service is Service.DUCT) and Service.UNKNOWN not in {one.service, other.service}:
+    if (one.service is Service.DUCT) != (other.service is Service.DUCT) and Service.UNKNOWN not in {
+        one.service,
+        other.service,
+    }:
         return False
     if angle_between_lines_deg(one.pieces[0].frame.normal, other.pieces[0].frame.normal) > _LIKE_DEG:
         return False
-    return any(
-        float(np.linalg.norm(a - b)) <= LYING_ON_EACH_OTHER_MM for a in one.faces for b in other.faces
-    )
+    return any(float(np.linalg.norm(a - b)) <= LYING_ON_EACH_OTHER_MM for a in one.faces for b in other.faces)
 
 
 def _belong(one: Piece, other: Piece, runs: Runs) -> bool:

@@ -29,10 +29,19 @@ from brattice.geometry.flat import (
 )
 from brattice.geometry.mesh import Floats, Mesh
 from brattice.geometry.section import CutShape, Section
-from brattice.geometry.vectors import PlaneFrame, canonical
+from brattice.geometry.vectors import PlaneFrame, angle_between_lines_deg, canonical
 from brattice.quantities import number_text, settled_mm
 
-__all__ = ["DAMPER_REACH_MM", "Sized", "damper_of", "duct_outline", "edges_of", "opening_of", "size_of", "size_of_element"]
+__all__ = [
+    "DAMPER_REACH_MM",
+    "Sized",
+    "damper_of",
+    "duct_outline",
+    "edges_of",
+    "opening_of",
+    "size_of",
+    "size_of_element",
+]
 
 DAMPER_REACH_MM = 500.0
 """How far from the barrier's face a damper on the run may be to be named with the place [mm]."""
@@ -73,24 +82,28 @@ def size_of_element(element: Element, frame: PlaneFrame) -> Sized:
     """The size of an element that touches a barrier only with its body: at the middle of its longest leg."""
     if element.tube is None or not element.tube.legs:
         return Sized(element.service, None, None, None, SizeFrom.DUCT)
-    number = max(range(len(element.tube.legs)), key=lambda at: element.tube.legs[at].length if element.tube else 0.0)
-    return _sized(element.service, element.section(number, element.tube.legs[number].length / 2.0), frame, SizeFrom.DUCT)
+    lengths = [leg.length for leg in element.tube.legs]
+    number = lengths.index(max(lengths))
+    return _sized(
+        element.service, element.section(number, element.tube.legs[number].length / 2.0), frame, SizeFrom.DUCT
+    )
 
 
 def _joined_section(piece: Piece, runs: Runs) -> Section | None:
     """The section of the duct that a damper is joined to, at its end next to the damper; the nearest duct first."""
-    found: list[tuple[bool, float, int, Section]] = []
+    found: list[tuple[bool, bool, float, int, Section]] = []
     for index in runs.neighbours.get(piece.element.index, ()):
         other = runs.elements[index]
         if other.service.is_damper or other.tube is None or other.service.part in {Part.TERMINAL, Part.EQUIPMENT}:
             continue
         for number, leg in enumerate(other.tube.legs):
+            turns = angle_between_lines_deg(leg.direction, piece.leg.direction) > 15.0
             for along, point in ((0.0, leg.start), (leg.length, leg.end)):
                 distance = float(np.linalg.norm(point - piece.filled_centre))
                 section = other.section(number, along)
                 if section is not None:
-                    found.append((other.service.part is Part.FITTING, round(distance, 3), index, section))
-    return min(found, key=lambda entry: entry[:3])[3] if found else None
+                    found.append((turns, other.service.part is Part.FITTING, round(distance, 3), index, section))
+    return min(found, key=lambda entry: entry[:4])[4] if found else None
 
 
 def _sized(element: ServiceElement, section: Section | None, frame: PlaneFrame, size_from: SizeFrom) -> Sized:
@@ -102,8 +115,8 @@ def _sized(element: ServiceElement, section: Section | None, frame: PlaneFrame, 
         note = ""
         if section.over_corners is not None:
             note = (
-                f"the model draws this circle with {len(section.corners())} flat sides: Ø {number_text(first)} over the "
-                f"flats, Ø {number_text(section.over_corners)} over the corners"
+                f"the model draws this circle with {len(section.corners())} flat sides: Ø {number_text(first)} over "
+                f"the flats, Ø {number_text(section.over_corners)} over the corners"
             )
         return Sized(element, shape, first, None, size_from, note)
     across_first, across_second = (abs(float(axis @ frame.right)) for axis in section.side_axes)

@@ -10,4 +10,5 @@ __all__ = ["drafts_beside_barriers"]
 
 
 def drafts_beside_barriers(found: Found) -> list[Draft]:
+    """Nothing yet."""
     return []

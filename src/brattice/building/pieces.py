@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""One service element against one barrier: where its centreline is inside, where only its body is, where it stops short."""
+"""One service element against one barrier: where its centreline is inside, where its body is, where it stops short."""
 
 from __future__ import annotations
 
@@ -228,10 +228,22 @@ def body_contact(element: Element, at: int, solid: Solid) -> Contact | None:
         lowest, highest = float(off.min()), float(off.max())
         if lowest >= 0.0 or highest <= 0.0:
             continue
-        corners = np.array([[x, y, z] for x in (box.low[0], box.high[0]) for y in (box.low[1], box.high[1]) for z in (box.low[2], box.high[2])])
+        corners = np.array(
+            [
+                [x, y, z]
+                for x in (box.low[0], box.high[0])
+                for y in (box.low[1], box.high[1])
+                for z in (box.low[2], box.high[2])
+            ]
+        )
         flat = face.frame.flat(corners)
         low_x, low_y, high_x, high_y = face.bounds
-        if flat[:, 0].max() < low_x or flat[:, 0].min() > high_x or flat[:, 1].max() < low_y or flat[:, 1].min() > high_y:
+        if (
+            flat[:, 0].max() < low_x
+            or flat[:, 0].min() > high_x
+            or flat[:, 1].max() < low_y
+            or flat[:, 1].min() > high_y
+        ):
             continue
         reach.append(min(-lowest, highest))
     depth = min(reach, default=GRAZE_MM + 1.0)
@@ -239,7 +251,9 @@ def body_contact(element: Element, at: int, solid: Solid) -> Contact | None:
         return None
     main = max(solid.faces, key=lambda face: float(face.outline.area))
     middle = (np.maximum(box.low, solid.box.low) + np.minimum(box.high, solid.box.high)) / 2.0
-    others = [abs(face.depth_mm - main.depth_mm) for face in solid.faces if face.faces_like(main, 1.0) and face is not main]
+    others = [
+        abs(face.depth_mm - main.depth_mm) for face in solid.faces if face.faces_like(main, 1.0) and face is not main
+    ]
     thickness = min((value for value in others if value > 0.1), default=0.0)
     along = False
     if element.tube is not None and element.tube.legs:

@@ -11,8 +11,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from brattice.building.model import Barrier, BarrierKind, MaterialLayer, Obstacle, Property, RatingText, ServiceElement, Storey
-from brattice.building.rating import RatingReading
+from brattice.building.model import (
+    Barrier,
+    BarrierKind,
+    MaterialLayer,
+    Obstacle,
+    Property,
+    RatingText,
+    ServiceElement,
+    Storey,
+)
+from brattice.building.model_rating import RatingReading
 from brattice.building.words import Service
 
 __all__ = [

@@ -20,7 +20,8 @@ from brattice.building.measuring import (
     size_of,
     size_of_element,
 )
-from brattice.building.model import Barrier, BarrierKind, OpeningElement, Part, Ref, ServiceElement
+from brattice.building.model import Barrier, OpeningElement, Part, Ref, ServiceElement
+from brattice.building.model_rating import RatingReading, read_ratings
 from brattice.building.pieces import Contact, Manner, Piece
 from brattice.building.place import (
     Layer,
@@ -32,12 +33,11 @@ from brattice.building.place import (
     QueryReason,
     SizeFrom,
 )
-from brattice.building.rating import RatingReading, read_ratings
 from brattice.building.runs import Element
 from brattice.building.site import Site
 from brattice.building.storeys import said_storey, storey_at
 from brattice.building.words import Service
-from brattice.geometry.flat import Outline, clear_between, corners_of, hole_around, margins
+from brattice.geometry.flat import Outline, clear_between, corners_of, hole_around, margins, shadow
 from brattice.geometry.mesh import Floats
 from brattice.geometry.vectors import PlaneFrame, angle_between_lines_deg
 from brattice.quantities import number_text, settled_mm
@@ -47,8 +47,8 @@ __all__ = ["NEIGHBOUR_REACH_MM", "Draft", "finished", "places_of"]
 NEIGHBOUR_REACH_MM = 1500.0
 """How far a neighbour may be to be listed [mm]; the tests know no separation that is larger."""
 
-HOLE_ROOM_MM = 300.0
-"""A baked hole that leaves more room than this on a side is not the hole of this duct [mm]."""
+HOLE_ROOM_MM = 1000.0
+"""A baked hole that leaves more room than this on a side (a stair, an atrium) is not a hole for this duct [mm]."""
 
 _PARTLY = 0.01
 _WHOLLY = 0.97
@@ -89,7 +89,9 @@ def finished(drafts: Sequence[Draft], site: Site) -> tuple[Place, ...]:
     neighbours = _neighbours(keyed)
     levels = {storey.key: storey.elevation_m for storey in site.storeys}
     done = [replace(draft.place, neighbours=neighbours.get(at, ())) for at, draft in enumerate(keyed)]
-    return tuple(sorted(done, key=lambda place: (levels.get(place.storey_key, float("inf")), place.storey_key, place.key)))
+    return tuple(
+        sorted(done, key=lambda place: (levels.get(place.storey_key, float("inf")), place.storey_key, place.key))
+    )
 
 
 def _identity(place: Place) -> tuple[object, ...]:
@@ -117,7 +119,6 @@ def _openings_by_host(site: Site) -> dict[Ref, list[OpeningElement]]:
 
 
 def _of_assembly(assembly: Assembly, found: Found, openings: dict[Ref, list[OpeningElement]]) -> Draft:
-    site = found.site
     thickest = assembly.thickest
     frame = thickest.pieces[0].frame
     queries: list[PlaceQuery] = []
@@ -177,22 +178,15 @@ def _layer(
     certain = True
     if opening is not None and opening.filled_class.startswith(_FILLINGS) and opening.share_inside > _PARTLY:
         certain = opening.share_inside < _WHOLLY
-        queries.append(
-            PlaceQuery(QueryReason.THROUGH_FILLED_OPENING, _filled_text(opening), (barrier.guid,))
-        )
+        queries.append(PlaceQuery(QueryReason.THROUGH_FILLED_OPENING, _filled_text(opening), (barrier.guid,)))
     baked = [piece for piece in crossing.across if piece.inside.baked]
     if baked:
-        text, fits = _hole_text(baked[0], found, frame, outline)
+        text, fits = _hole_text(baked[0], found, frame)
         certain = certain and fits
         queries.append(PlaceQuery(QueryReason.HOLE_IN_MESH, text, (barrier.guid,)))
     if edges is not None and edges.least < -1.0 and not baked:
-        queries.append(
-            PlaceQuery(
-                QueryReason.CLIPS_EDGE,
-                f"the duct stands out over the edge of {barrier.name or barrier.guid} by {number_text(-edges.least)} mm",
-                (barrier.guid,),
-            )
-        )
+        text = f"the duct stands out over the barrier's edge by {number_text(-edges.least)} mm"
+        queries.append(PlaceQuery(QueryReason.CLIPS_EDGE, text, (barrier.guid,)))
     layer = Layer(
         barrier_guid=barrier.guid,
         kind=barrier.kind,
@@ -219,15 +213,23 @@ def _filled_text(opening: OpeningAt) -> str:
     return f"{share} % of the duct's outline lies in an opening that is filled by {thing} ({opening.filled_by})"
 
 
-def _hole_text(piece: Piece, found: Found, frame: PlaneFrame, outline: Outline) -> tuple[str, bool]:
+def _hole_text(piece: Piece, found: Found, frame: PlaneFrame) -> tuple[str, bool]:
+    """What to say of a hole that is baked into the barrier's mesh, and whether it can be this duct's own hole."""
     solid = found.walls.solid(piece.barrier)
-    for face, point in ((piece.inside.entry, piece.leg.at(piece.inside.start)), (piece.inside.leave, piece.leg.at(piece.inside.end))):
+    section = piece.section()
+    if section is None:
+        return "passes where the barrier's own mesh has a hole that no opening element explains", False
+    for face, point in (
+        (piece.inside.entry, piece.leg.at(piece.inside.start)),
+        (piece.inside.leave, piece.leg.at(piece.inside.end)),
+    ):
         hole = hole_around(solid, face, point, frame)
         if hole is not None:
-            room = margins(outline, hole)
+            room = margins(shadow(section, piece.axis, frame, float(point @ frame.normal)), hole)
             sides = (room.left, room.right, room.top, room.bottom)
             text = "passes a hole in the barrier's own mesh that no opening element explains; room a side " + ", ".join(
-                f"{word} {number_text(side)}" for word, side in zip(("left", "right", "top", "bottom"), sides, strict=True)
+                f"{word} {number_text(side)}"
+                for word, side in zip(("left", "right", "top", "bottom"), sides, strict=True)
             )
             return f"{text} mm", max(sides) <= HOLE_ROOM_MM
     return "passes where the barrier's own mesh has a hole that no opening element explains", True
@@ -242,7 +244,9 @@ def _what_it_is(pieces: Sequence[Piece], service: Service) -> list[PlaceQuery]:
         if element.part is Part.PROXY and not known:
             out.append(PlaceQuery(QueryReason.PROXY, f"{element.guid} is a proxy: is it a duct?"))
         elif element.untyped and not known:
-            out.append(PlaceQuery(QueryReason.UNTYPED, f"{element.guid} ({element.ifc_class}) has no type: is it a duct?"))
+            out.append(
+                PlaceQuery(QueryReason.UNTYPED, f"{element.guid} ({element.ifc_class}) has no type: is it a duct?")
+            )
     return out
 
 
@@ -264,7 +268,16 @@ def _of_crossing(
     if reason is QueryReason.ENDS_INSIDE:
         centre = np.asarray(np.mean([piece.filled_centre for piece in crossing.across], axis=0))
     place = _place(
-        found, PlaceKind.QUERY, crossing.service, (layer,), list(crossing.pieces), sized, frame, centre, crossing.faces, tuple(queries)
+        found,
+        PlaceKind.QUERY,
+        crossing.service,
+        (layer,),
+        list(crossing.pieces),
+        sized,
+        frame,
+        centre,
+        crossing.faces,
+        tuple(queries),
     )
     return Draft(replace(place, outline_m=_in_metres(list(outlines), crossing.barrier)), outlines)
 
@@ -276,7 +289,8 @@ def _reason_text(reason: QueryReason, crossing: Crossing) -> str:
         where = "at the face" if gap <= 0.5 else f"{number_text(gap)} mm before the face"
         return f"a free duct end on {ends} {where}: does the duct go through?"
     if reason is QueryReason.ENDS_INSIDE:
-        return f"the duct fills {number_text(100.0 * crossing.filled_share, 0)} % of the way from face to face and ends inside"
+        share = number_text(100.0 * crossing.filled_share, 0)
+        return f"the duct fills {share} % of the way from face to face and ends inside"
     if reason is QueryReason.ALONG:
         return "the duct runs along inside the barrier"
     return "the duct cuts a corner or an edge of the barrier"
@@ -362,7 +376,7 @@ def _place(
         orientation=orientation,
         storey="" if storey is None else storey.name,
         storey_key="" if storey is None else storey.key,
-        storey_said=said_storey(site, elements, storey, float(centre[2]), orientation),
+        storey_said=said_storey(site, elements, storey),
         layers=layers,
         element_guids=tuple(dict.fromkeys(element.guid for element in elements)),
         main_guid=sized.element.guid,
@@ -426,7 +440,11 @@ def _without_shape(site: Site) -> list[Draft]:
     """Elements that have no shape at all can't be placed: each is a query of its own."""
     drafts = []
     for service in site.services:
-        if service.ref not in site.no_shape or service.service in {Service.PIPE, Service.CABLE} or service.part is Part.PROXY:
+        if (
+            service.ref not in site.no_shape
+            or service.service in {Service.PIPE, Service.CABLE}
+            or service.part is Part.PROXY
+        ):
             continue
         text = f"{service.guid} ({service.ifc_class}): {site.no_shape[service.ref]}; where does it run?"
         drafts.append(Draft(_placeless(site, service.service, (), service, text)))
@@ -442,9 +460,7 @@ def _placeless(
 ) -> Place:
     said = element.storey if element is not None else barriers[0].storey
     storey = site.storey_of_guid.get(said)
-    layers = tuple(
-        replace(_plain_layer(barrier, site, 0.0, np.zeros(3)), centre_m=None) for barrier in barriers
-    )
+    layers = tuple(replace(_plain_layer(barrier, site, 0.0, np.zeros(3)), centre_m=None) for barrier in barriers)
     return Place(
         key="",
         kind=PlaceKind.QUERY,
@@ -524,4 +540,3 @@ def _point(value: Floats) -> tuple[float, float, float]:
 def _rounded(value: Floats) -> tuple[float, float, float]:
     x, y, z = (round(float(part), 9) + 0.0 for part in value)
     return (x, y, z)
-

@@ -3,13 +3,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from brattice.building.finding_places import Found
 from brattice.building.model import Barrier, BarrierKind, PlanOutline, ServiceElement, Storey
 from brattice.building.site import Site
-from brattice.geometry.mesh import Mesh
+from brattice.geometry.mesh import Floats, Mesh
 from brattice.geometry.section import plan_outline
 
 __all__ = ["CUT_ABOVE_LEVEL_MM", "with_outlines"]
@@ -42,7 +41,7 @@ def with_outlines(found: Found) -> tuple[tuple[Barrier, ...], tuple[ServiceEleme
     return tuple(barriers), tuple(services)
 
 
-def _world(site: Site, point: Sequence[float]) -> tuple[float, float, float]:
+def _world(site: Site, point: Floats) -> tuple[float, float, float]:
     return site.world_m((float(point[0]), float(point[1]), float(point[2])))
 
 
@@ -53,7 +52,9 @@ def _bands(site: Site) -> list[tuple[Storey, float, float]]:
     return list(zip(site.storeys, levels, tops, strict=True))
 
 
-def _outlines(site: Site, mesh: Mesh, bands: list[tuple[Storey, float, float]], *, flat: bool) -> tuple[PlanOutline, ...]:
+def _outlines(
+    site: Site, mesh: Mesh, bands: list[tuple[Storey, float, float]], *, flat: bool
+) -> tuple[PlanOutline, ...]:
     low, high = float(mesh.box.low[2]), float(mesh.box.high[2])
     out = []
     for storey, level, top in bands:
@@ -87,5 +88,6 @@ def _in_metres(
 ) -> tuple[tuple[tuple[float, float], ...], ...]:
     east, north, _ = site.origin_m
     return tuple(
-        tuple((round(x / 1000.0 + east, 6) + 0.0, round(y / 1000.0 + north, 6) + 0.0) for x, y in ring) for ring in rings
+        tuple((round(x / 1000.0 + east, 6) + 0.0, round(y / 1000.0 + north, 6) + 0.0) for x, y in ring)
+        for ring in rings
     )

@@ -12,8 +12,8 @@ from brattice.building.model import Ref, ServiceElement
 from brattice.building.site import Site
 from brattice.geometry.mesh import Box, Floats, Mesh, near_pairs
 from brattice.geometry.section import Section, section_across
-from brattice.geometry.tube import HowFound, Tube, tube_of
-from brattice.geometry.vectors import vector
+from brattice.geometry.tube import HowFound, Leg, Tube, tube_of
+from brattice.geometry.vectors import angle_between_lines_deg, closest_on_segment, vector
 
 __all__ = ["TOUCHING_ENDS_MM", "Element", "Runs", "runs_of"]
 
@@ -153,14 +153,37 @@ def _touching(elements: list[Element], pairs: list[tuple[int, int]]) -> set[tupl
         assert one is not None
         assert other is not None
         ends = [(a, b) for a, _ in one.ends for b, _ in other.ends]
-        if any(float(np.linalg.norm(a - b)) <= TOUCHING_ENDS_MM for a, b in ends) or _ends_on(one, elements[j]) or _ends_on(other, elements[i]):
+        if (
+            any(float(np.linalg.norm(a - b)) <= TOUCHING_ENDS_MM for a, b in ends)
+            or _ends_on(one, elements[j])
+            or _ends_on(other, elements[i])
+        ):
             found.add((i, j))
     return found
 
 
 def _ends_on(tube: Tube, other: Element) -> bool:
+    """Whether an end of a tube lies on or in another element: on its side, or on its own axis.
+
+    Two ducts that overlap side by side are not joined.
+    """
     grown = other.box.grown(2.0)
-    return any(grown.holds(point) for point, _ in tube.ends)
+    for point, direction in tube.ends:
+        if not grown.holds(point):
+            continue
+        nearest = min(_tube(other).legs, key=lambda leg: _beside(leg, point), default=None)
+        if nearest is None:
+            continue
+        if angle_between_lines_deg(direction, nearest.direction) > 15.0:
+            return True
+        off = point - nearest.start
+        if float(np.linalg.norm(off - float(off @ nearest.direction) * nearest.direction)) <= TOUCHING_ENDS_MM:
+            return True
+    return False
+
+
+def _beside(leg: Leg, point: Floats) -> float:
+    return float(np.linalg.norm(closest_on_segment(point, leg.start, leg.end) - point))
 
 
 def _free_ends(elements: list[Element], boxes: list[Box], used_ports: set[Ref]) -> frozenset[tuple[int, int, bool]]:
@@ -191,12 +214,12 @@ def _free_ends(elements: list[Element], boxes: list[Box], used_ports: set[Ref]) 
 
 def _is_another(one: Element, other: Element) -> bool:
     """Whether `other` can close an end of `one`: not when it is a copy of it in the same place."""
-    same_place = np.allclose(one.box.low, other.box.low, atol=1.0) and np.allclose(one.box.high, other.box.high, atol=1.0)
+    same_place = np.allclose(one.box.low, other.box.low, atol=1.0) and np.allclose(
+        one.box.high, other.box.high, atol=1.0
+    )
     return not same_place
 
 
 def is_sure(element: Element) -> bool:
     """Whether the way in which an element runs is sure."""
     return element.tube is not None and element.tube.how is not HowFound.UNSURE
-
-

@@ -105,10 +105,8 @@ def _far_apart(models: list[ModelReading], origin: tuple[float, float, float]) -
         for other in middles[i + 1 :]:
             distance = float(np.linalg.norm(one - other))
             if distance > _FAR_APART_M:
-                return [
-                    f"the files lie {distance / 1000.0:.0f} km apart: they do not share their coordinates, so nothing "
-                    "can meet; check the origins"
-                ]
+                far = f"{distance / 1000.0:.0f} km"
+                return [f"the files lie {far} apart: they do not share their coordinates; check their origins"]
     return []
 
 

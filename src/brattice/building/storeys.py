@@ -32,31 +32,26 @@ def storey_at(site: Site, height_mm: float, orientation: BarrierKind, thickness_
     return below[-1] if below else site.storeys[0]
 
 
-def said_storey(
-    site: Site,
-    elements: Sequence[ServiceElement],
-    storey: Storey | None,
-    height_mm: float,
-    orientation: BarrierKind,
-) -> str:
-    """The name of the storey that the model puts the elements in, where that can't be so; else "".
+def said_storey(site: Site, elements: Sequence[ServiceElement], storey: Storey | None) -> str:
+    """The name of the storey that the model puts the elements in, where they don't reach into it at all; else "".
 
-    In a floor the storey below is right as well; so is the next storey for a duct less than `FLOOR_REACH_MM` under
-    its level.
+    A riser that the model puts into its lowest storey is right on every storey that it passes.
     """
     if storey is None:
         return ""
-    at = site.storeys.index(storey)
-    right = {storey.key}
-    if orientation is not BarrierKind.WALL and at > 0:
-        right.add(site.storeys[at - 1].key)
-    if at + 1 < len(site.storeys):
-        above = site.storeys[at + 1]
-        if (above.elevation_m - site.origin_m[2]) * 1000.0 - height_mm <= FLOOR_REACH_MM:
-            right.add(above.key)
-    wrong = []
+    wrong: list[str] = []
     for element in elements:
         said = site.storey_of_guid.get(element.storey)
-        if said is not None and said.key not in right and said.name not in wrong:
+        mesh = site.meshes.get(element.ref)
+        if said is None or mesh is None or said.key == storey.key or said.name in wrong:
+            continue
+        at = site.storeys.index(said)
+        level = (said.elevation_m - site.origin_m[2]) * 1000.0
+        top = (
+            (site.storeys[at + 1].elevation_m - site.origin_m[2]) * 1000.0
+            if at + 1 < len(site.storeys)
+            else float("inf")
+        )
+        if float(mesh.box.high[2]) < level - FLOOR_REACH_MM or float(mesh.box.low[2]) > top:
             wrong.append(said.name)
     return ", ".join(wrong)

@@ -19,6 +19,7 @@ from brattice.cli.class_ import compare
 from brattice.cli.exits import ExitCode, guarded
 from brattice.cli.new import new
 from brattice.cli.template import template
+from brattice.cli.penetrations import penetrations
 
 __all__ = ["app", "main", "run"]
 
@@ -48,6 +49,7 @@ def _brattice(
 app.command("class")(compare)
 app.command()(new)
 app.command()(template)
+app.command(name="penetrations")(penetrations)
 
 
 def main(arguments: Sequence[str]) -> int:

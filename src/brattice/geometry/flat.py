@@ -12,7 +12,7 @@ import shapely
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 
 from brattice.geometry.mesh import Floats, Mesh
-from brattice.geometry.section import CutShape, Section, section_of
+from brattice.geometry.section import CutShape, Section, polygons_of, section_of, union_of_triangles
 from brattice.geometry.solid import Face, Solid
 from brattice.geometry.vectors import PlaneFrame
 
@@ -58,48 +58,37 @@ def shadow(section: Section, axis: Floats, frame: PlaneFrame, depth_mm: float) -
 
 def silhouette(mesh: Mesh, frame: PlaneFrame) -> Outline:
     """The outline of a mesh as it is seen along the normal."""
-    flat = frame.flat(mesh.corners)
-    shapes = shapely.polygons(np.concatenate([flat, flat[:, :1]], axis=1))
-    united = shapely.union_all(shapes[shapely.area(shapes) > 1e-3], grid_size=0.001)
-    if isinstance(united, Polygon | MultiPolygon):
-        return united
-    return MultiPolygon([part for part in getattr(united, "geoms", ()) if isinstance(part, Polygon)])
+    return union_of_triangles(frame.flat(mesh.corners), 0.001)
 
 
 def common_outline(first: Face, second: Face, frame: PlaneFrame, *, filled: bool) -> Outline:
     """What two faces on both sides of a barrier have in common, seen along the normal of `frame`."""
     one, other = (_in_frame(face, frame, filled=filled) for face in (first, second))
     common = shapely.intersection(one, other, grid_size=0.001)
-    if isinstance(common, Polygon | MultiPolygon):
-        return common
-    return MultiPolygon([part for part in getattr(common, "geoms", ()) if isinstance(part, Polygon)])
+    return MultiPolygon(polygons_of(common))
 
 
 def _in_frame(face: Face, frame: PlaneFrame, *, filled: bool) -> Outline:
     parts = []
-    for part in [face.outline] if isinstance(face.outline, Polygon) else face.outline.geoms:
+    for part in polygons_of(face.outline):
         shell, *holes = [
-            frame.flat(face.frame.lifted(np.array(ring.coords), face.depth_mm)) for ring in (part.exterior, *part.interiors)
+            frame.flat(face.frame.lifted(np.array(ring.coords), face.depth_mm))
+            for ring in (part.exterior, *part.interiors)
         ]
         parts.append(shapely.make_valid(Polygon(shell, [] if filled else holes)))
     united = shapely.union_all(parts)
-    if isinstance(united, Polygon | MultiPolygon):
-        return united
-    return MultiPolygon([part for part in getattr(united, "geoms", ()) if isinstance(part, Polygon)])
+    return MultiPolygon(polygons_of(united))
 
 
 def united(outlines: Sequence[Outline]) -> Outline:
     """Several outlines as one."""
     whole = shapely.union_all(list(outlines))
-    if isinstance(whole, Polygon | MultiPolygon):
-        return whole
-    return MultiPolygon([part for part in getattr(whole, "geoms", ()) if isinstance(part, Polygon)])
+    return MultiPolygon(polygons_of(whole))
 
 
 def corners_of(outline: Outline) -> tuple[tuple[float, float], ...]:
     """The corners of the largest part of an outline [mm], the first one once."""
-    parts = [outline] if isinstance(outline, Polygon) else list(outline.geoms)
-    largest = max(parts, key=lambda part: part.area)
+    largest = max(polygons_of(outline), key=lambda part: part.area)
     return tuple((float(x), float(y)) for x, y in list(largest.exterior.coords)[:-1])
 
 
@@ -109,7 +98,7 @@ def hole_around(solid: Solid, face: Face, point: Floats, frame: PlaneFrame) -> O
         if not own.faces_like(face, 0.1) or abs(float(point @ own.normal) - own.depth_mm) > 1.0:
             continue
         spot = Point(own.frame.flat(point))
-        for part in [own.outline] if isinstance(own.outline, Polygon) else own.outline.geoms:
+        for part in polygons_of(own.outline):
             for ring in part.interiors:
                 if Polygon(ring).intersects(spot):
                     return Polygon(frame.flat(own.frame.lifted(np.array(ring.coords), own.depth_mm)))
@@ -152,7 +141,9 @@ def edge_distances(duct: Outline, barrier: Outline, centre: Floats) -> FourSides
     if not barrier.intersects(Point(centre)):
         return None
     left, bottom, right, top = duct.bounds
-    low_x, low_y, high_x, high_y = (value + step for value, step in zip(barrier.bounds, (-1.0, -1.0, 1.0, 1.0), strict=True))
+    low_x, low_y, high_x, high_y = (
+        value + step for value, step in zip(barrier.bounds, (-1.0, -1.0, 1.0, 1.0), strict=True)
+    )
     level = _stretch(barrier, LineString([(low_x, centre[1]), (high_x, centre[1])]), Point(centre))
     upright = _stretch(barrier, LineString([(centre[0], low_y), (centre[0], high_y)]), Point(centre))
     return FourSides(left - level[0], level[2] - right, upright[3] - top, bottom - upright[1])
@@ -173,6 +164,5 @@ def nearest_edge(duct: Outline, barrier: Outline) -> float:
 
 def shape_of_outline(outline: Outline, frame: PlaneFrame) -> CutShape:
     """Whether an outline is round, rectangular or something else."""
-    if isinstance(outline, MultiPolygon):
-        return CutShape.OTHER
-    return section_of(Polygon(outline.exterior), frame, 0.0).shape
+    parts = polygons_of(outline)
+    return section_of(Polygon(parts[0].exterior), frame, 0.0).shape if len(parts) == 1 else CutShape.OTHER

@@ -14,7 +14,16 @@ from shapely.geometry import MultiPolygon, Point, Polygon
 from brattice.geometry.mesh import Floats, Mesh
 from brattice.geometry.vectors import PlaneFrame, perpendicular_frame, unit
 
-__all__ = ["CutShape", "Section", "cut", "plan_outline", "section_across", "section_of"]
+__all__ = [
+    "CutShape",
+    "Section",
+    "cut",
+    "plan_outline",
+    "polygons_of",
+    "section_across",
+    "section_of",
+    "union_of_triangles",
+]
 
 _COLLINEAR_MM = 0.02
 _ROUND_SHARE = 0.01
@@ -73,15 +82,9 @@ def cut(mesh: Mesh, point: Floats, normal: Floats) -> tuple[PlaneFrame, float, M
     for number in mesh.body_numbers():
         segments = _segments(mesh.body(number), frame, depth)
         if len(segments):
-            area = shapely.build_area(shapely.union_all(shapely.linestrings(segments), grid_size=1e-4))
-            if area is not None and not area.is_empty:
-                parts.append(area)
-    united = shapely.union_all(parts) if parts else MultiPolygon()
-    polygons = [
-        part
-        for part in ([united] if isinstance(united, Polygon) else getattr(united, "geoms", ()))
-        if isinstance(part, Polygon) and part.area > 1e-3
-    ]
+            lines = np.asarray(shapely.linestrings(segments))
+            parts.append(shapely.build_area(shapely.union_all(lines, grid_size=1e-4)))
+    polygons = [part for part in polygons_of(shapely.union_all(parts)) if part.area > 1e-3]
     return frame, depth, MultiPolygon(polygons)
 
 
@@ -93,8 +96,7 @@ def section_across(mesh: Mesh, point: Floats, direction: Floats) -> Section | No
     frame, depth, area = cut(mesh, point, direction)
     if area.is_empty:
         return None
-    outer = shapely.union_all([Polygon(part.exterior) for part in area.geoms])
-    rings = [outer] if isinstance(outer, Polygon) else list(outer.geoms)
+    rings = polygons_of(shapely.union_all([Polygon(part.exterior) for part in polygons_of(area)]))
     spot = Point(frame.flat(point))
     ring = min(rings, key=lambda part: (part.distance(spot), -part.area))
     if ring.distance(spot) > math.sqrt(ring.area):
@@ -111,7 +113,7 @@ def section_of(ring: Polygon, frame: PlaneFrame, depth_mm: float) -> Section:
         centre = frame.lifted(middle, depth_mm)
         across, coarse = 2.0 * radius, None
         if len(corners) < _FINE_CORNERS:
-            box = np.array(outline.minimum_rotated_rectangle.exterior.coords)
+            box = shapely.get_coordinates(outline.minimum_rotated_rectangle)
             across, coarse = float(np.linalg.norm(np.diff(box, axis=0), axis=1).max()), 2.0 * radius
         return Section(
             frame, depth_mm, outline, CutShape.ROUND, centre, (across, across), (frame.right, frame.up), coarse
@@ -121,7 +123,7 @@ def section_of(ring: Polygon, frame: PlaneFrame, depth_mm: float) -> Section:
         centre = frame.lifted(corners.mean(axis=0), depth_mm)
         shape = CutShape.RECTANGULAR
     else:
-        box = np.array(outline.minimum_rotated_rectangle.exterior.coords)
+        box = shapely.get_coordinates(outline.minimum_rotated_rectangle)
         first, second = box[1] - box[0], box[2] - box[1]
         flat = outline.centroid
         centre = frame.lifted(np.array([flat.x, flat.y]), depth_mm)
@@ -137,20 +139,32 @@ def plan_outline(mesh: Mesh, level_mm: float) -> tuple[tuple[tuple[float, float]
     if low < level_mm < high:
         point = np.array([0.0, 0.0, level_mm])
         frame, depth, area = cut(mesh, point, np.array([0.0, 0.0, 1.0]))
-        parts = list(area.geoms)
+        parts = polygons_of(area)
     else:
         frame, depth = perpendicular_frame(np.array([0.0, 0.0, 1.0])), 0.0
         flat = frame.flat(mesh.corners)
-        shapes = shapely.polygons(np.concatenate([flat, flat[:, :1]], axis=1))
-        united = shapely.union_all(shapes[shapely.area(shapes) > 1e-3], grid_size=0.01)
-        parts = [united] if isinstance(united, Polygon) else list(getattr(united, "geoms", ()))
+        parts = polygons_of(union_of_triangles(flat, 0.01))
     rings = []
     for part in parts:
-        if isinstance(part, Polygon) and part.area > 1.0:
+        if part.area > 1.0:
             flat = np.array(_without_collinear(Polygon(part.exterior)).exterior.coords)
             space = frame.lifted(flat, depth)
             rings.append(tuple((float(x), float(y)) for x, y, _ in space))
     return tuple(sorted(_turned(ring) for ring in rings))
+
+
+def polygons_of(shape: object) -> list[Polygon]:
+    """The polygons among the parts of any shape."""
+    if isinstance(shape, Polygon):
+        return [] if shape.is_empty else [shape]
+    return [part for part in getattr(shape, "geoms", ()) if isinstance(part, Polygon) and not part.is_empty]
+
+
+def union_of_triangles(flat: Floats, grid_mm: float) -> Polygon | MultiPolygon:
+    """Flat triangles (triangles, 3, 2) as one outline, corners snapped to a grid [mm]."""
+    shapes = np.asarray(shapely.polygons(np.concatenate([flat, flat[:, :1]], axis=1)))
+    united = shapely.union_all(shapes[shapely.area(shapes) > 1e-3], grid_size=grid_mm)
+    return united if isinstance(united, Polygon | MultiPolygon) else MultiPolygon(polygons_of(united))
 
 
 def _turned(ring: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
@@ -181,7 +195,8 @@ def _segments(mesh: Mesh, frame: PlaneFrame, depth: float) -> Floats:
     share = off[first] / (off[first] - off[second])
     points = mesh.points[first] + share[..., None] * (mesh.points[second] - mesh.points[first])
     flat = frame.flat(points)
-    return flat[np.linalg.norm(flat[:, 0] - flat[:, 1], axis=1) > 1e-6]
+    long_enough: Floats = flat[np.linalg.norm(flat[:, 0] - flat[:, 1], axis=1) > 1e-6]
+    return long_enough
 
 
 def _without_collinear(ring: Polygon) -> Polygon:

@@ -244,9 +244,7 @@ def _hits(faces: tuple[Face, ...], point: Floats, direction: Floats) -> tuple[li
         at = off / slope
         flat = face.frame.flat(point + at * direction)
         low_x, low_y, high_x, high_y = face.bounds
-        if not (
-            low_x - _EDGE_MM <= flat[0] <= high_x + _EDGE_MM and low_y - _EDGE_MM <= flat[1] <= high_y + _EDGE_MM
-        ):
+        if not (low_x - _EDGE_MM <= flat[0] <= high_x + _EDGE_MM and low_y - _EDGE_MM <= flat[1] <= high_y + _EDGE_MM):
             continue
         spot = Point(flat)
         if face.outline.boundary.distance(spot) < _EDGE_MM:

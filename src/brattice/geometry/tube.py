@@ -178,9 +178,7 @@ def _chain(points: list[Floats]) -> tuple[Leg, ...]:
             merged.append(kept[k])
     merged.append(kept[-1])
     last = len(merged) - 2
-    return tuple(
-        Leg(merged[k], merged[k + 1], start_open=k == 0, end_open=k == last) for k in range(len(merged) - 1)
-    )
+    return tuple(Leg(merged[k], merged[k + 1], start_open=k == 0, end_open=k == last) for k in range(len(merged) - 1))
 
 
 def _rings(mesh: Mesh, first: _Plane, second: _Plane) -> list[Floats] | None:
@@ -323,7 +321,9 @@ def _round_ends(mesh: Mesh, planes: list[_Plane]) -> tuple[_Plane, _Plane] | Non
 
 def _by_edges(mesh: Mesh) -> Tube | None:
     """The direction in which most of the length of the edges runs, from one end of the mesh to the other."""
-    edges = np.unique(np.sort(np.concatenate([mesh.triangles[:, pair] for pair in ([0, 1], [1, 2], [2, 0])]), axis=1), axis=0)
+    edges = np.unique(
+        np.sort(np.concatenate([mesh.triangles[:, pair] for pair in ([0, 1], [1, 2], [2, 0])]), axis=1), axis=0
+    )
     along = mesh.points[edges[:, 1]] - mesh.points[edges[:, 0]]
     lengths = np.linalg.norm(along, axis=1)
     keep = lengths > 1e-6

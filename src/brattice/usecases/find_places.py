@@ -23,15 +23,11 @@ class Models(Protocol):
     def read(self, files: Sequence[str]) -> tuple[ModelReading, ...]:
         """Every file, read; raises `InputError` with every fault of every file."""
 
-    def collisions(
-        self, files: Sequence[str], origin_m: tuple[float, float, float]
-    ) -> frozenset[tuple[Ref, Ref]]:
+    def collisions(self, files: Sequence[str], origin_m: tuple[float, float, float]) -> frozenset[tuple[Ref, Ref]]:
         """Pairs (barrier, service element) whose gross solids meet, by the kernel's own test."""
 
 
-def find_places(
-    files: Sequence[str], models: Models, say: Callable[[str], None] | None = None
-) -> BuildingModel:
+def find_places(files: Sequence[str], models: Models, say: Callable[[str], None] | None = None) -> BuildingModel:
     """The building that the files describe, with its places; neither depends on the order of files or elements.
 
     Parameters
@@ -66,4 +62,3 @@ def find_places(
         places=places,
         warnings=tuple(warnings),
     )
-

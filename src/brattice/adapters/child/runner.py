@@ -53,7 +53,9 @@ class Outcome:
         """Why the child died, in words for people."""
         if self.timed_out:
             return f"it took longer than {limits.seconds:g} s"
-        if self.code == wire.EXIT_MEMORY or any("bad_alloc" in line or "MemoryError" in line for line in self.last_lines):
+        if self.code == wire.EXIT_MEMORY or any(
+            "bad_alloc" in line or "MemoryError" in line for line in self.last_lines
+        ):
             gib = (limits.memory_bytes or 0) / 1024**3
             return f"it needs more memory than {gib:g} GiB"
         if self.code < 0:
@@ -81,7 +83,8 @@ def run_task(
 
     Parameters
     ----------
-    task, request : the name on the list and a JSON value for it
+    task : its name on the list
+    request : a JSON value for it
     subject : the file (or what else) to name when it can't be read
     limits : memory, time and the number of deaths after which we give up
     say : gets each line of progress

@@ -58,7 +58,7 @@ def open_envelope(name: str, folder: Path, max_inflated: int = MAX_INFLATED_BYTE
     warnings: list[str] = []
     with path.open("rb") as stream:
         head = stream.read(4096)
-    if head.startswith(b"PK\x03\x04") or head.startswith(b"PK\x05\x06"):
+    if head.startswith((b"PK\x03\x04", b"PK\x05\x06")):
         path = _unzip(name, path, folder / "unpacked.ifc", max_inflated)
     elif head.startswith(b"\x1f\x8b"):
         path = _gunzip(name, path, folder / "unpacked.ifc", max_inflated)
@@ -92,9 +92,18 @@ def _ask_for_file(name: str, path: Path) -> None:
 def _ask_for_step(name: str, head: bytes) -> None:
     if head.startswith(b"version https://git-lfs"):
         raise InputError(
-            Fault(name, "", "a Git LFS pointer, not the model itself", "the file it points to (fetch it with git lfs pull)")
+            Fault(
+                name,
+                "",
+                "a Git LFS pointer, not the model itself",
+                "the file it points to (fetch it with git lfs pull)",
+            )
         )
-    if head.startswith((b"\xff\xfe", b"\xfe\xff")) or b"I\x00S\x00O\x00-" in head[:64] or b"\x00I\x00S\x00O" in head[:64]:
+    if (
+        head.startswith((b"\xff\xfe", b"\xfe\xff"))
+        or b"I\x00S\x00O\x00-" in head[:64]
+        or b"\x00I\x00S\x00O" in head[:64]
+    ):
         raise InputError(
             Fault(name, "", "text in UTF-16", "an IFC file in 8-bit characters, as ISO 10303-21 asks; export it again")
         )
@@ -115,7 +124,12 @@ def _ask_for_end(name: str, path: Path) -> None:
     if _END_MARK not in tail:
         last = re.sub(rb"[^\x20-\x7e]", b"?", tail.rstrip()[-40:]).decode("ascii")
         raise InputError(
-            Fault(name, "its end", f"a file that is cut off (the last characters are {last!r})", "END-ISO-10303-21; at its end")
+            Fault(
+                name,
+                "its end",
+                f"a file that is cut off (the last characters are {last!r})",
+                "END-ISO-10303-21; at its end",
+            )
         )
 
 
@@ -150,14 +164,19 @@ def _gunzip(name: str, path: Path, target: Path, max_inflated: int) -> Path:
     return target
 
 
-def _pour(name: str, source: IO[bytes], target: Path, max_inflated: int) -> None:
+def _pour(name: str, source: IO[bytes] | gzip.GzipFile, target: Path, max_inflated: int) -> None:
     poured = 0
     with target.open("wb") as sink:
         while chunk := source.read(_CHUNK):
             poured += len(chunk)
             if poured > max_inflated:
                 raise InputError(
-                    Fault(name, "", f"a packed file that holds more than {max_inflated} bytes", "a smaller model, or the file unpacked")
+                    Fault(
+                        name,
+                        "",
+                        f"a packed file that holds more than {max_inflated} bytes",
+                        "a smaller model, or the file unpacked",
+                    )
                 )
             sink.write(chunk)
 

@@ -8,16 +8,26 @@ from typing import Any
 
 from brattice.adapters.ifc.placement import LengthUnit
 
-__all__ = ["TEXT_LENGTH", "insulation_mm", "layer_set", "ports_of", "properties", "ratings", "stated_size", "storey_of", "systems_of", "text", "type_of"]
+__all__ = [
+    "TEXT_LENGTH",
+    "insulation_mm",
+    "layer_set",
+    "ports_of",
+    "properties",
+    "ratings",
+    "stated_size",
+    "storey_of",
+    "systems_of",
+    "text",
+    "type_of",
+]
 
 TEXT_LENGTH = 1000
 """How long a text from a file may be [characters]; the rest is cut off."""
 
 _RATING_NAMES = frozenset({"firerating", "fireresistance", "fireresistancerating"})
 _INSULATION_NAMES = frozenset({"insulationthickness", "thicknessofinsulation"})
-_LENGTH_MEASURES = frozenset(
-    {"IfcLengthMeasure", "IfcPositiveLengthMeasure", "IfcNonNegativeLengthMeasure"}
-)
+_LENGTH_MEASURES = frozenset({"IfcLengthMeasure", "IfcPositiveLengthMeasure", "IfcNonNegativeLengthMeasure"})
 
 
 def text(value: Any) -> str:

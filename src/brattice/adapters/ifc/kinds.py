@@ -56,8 +56,17 @@ _GENERIC_PARTS: dict[str, Part] = {
 }
 
 _NOT_THERE = (
-    "IfcSpatialElement", "IfcSpatialStructureElement", "IfcPort", "IfcAnnotation", "IfcGrid", "IfcVirtualElement",
-    "IfcFeatureElement", "IfcStructuralItem", "IfcStructuralActivity", "IfcPositioningElement", "IfcProxy",
+    "IfcSpatialElement",
+    "IfcSpatialStructureElement",
+    "IfcPort",
+    "IfcAnnotation",
+    "IfcGrid",
+    "IfcVirtualElement",
+    "IfcFeatureElement",
+    "IfcStructuralItem",
+    "IfcStructuralActivity",
+    "IfcPositioningElement",
+    "IfcProxy",
 )  # fmt: skip - names of one standard, one glance
 
 

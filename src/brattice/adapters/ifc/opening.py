@@ -93,7 +93,9 @@ def open_model(name: str, folder: Path) -> Opened:
             SortedProduct(product, kind_type, kind_of(product, kind_type), placements.is_circular(product))
         )
     circular = [
-        one.product for one in sorted_products if one.circular and (one.kind.barrier is not None or one.kind.service is not None)
+        one.product
+        for one in sorted_products
+        if one.circular and (one.kind.barrier is not None or one.kind.service is not None)
     ]
     warnings.extend(
         f"#{product.id()} {product.is_a()} {product.GlobalId}: its placement leads back to itself; it has no place "

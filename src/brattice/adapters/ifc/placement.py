@@ -12,8 +12,21 @@ from numpy.typing import NDArray
 __all__ = ["LengthUnit", "Placements", "length_unit"]
 
 _PREFIXES = {
-    "EXA": 1e18, "PETA": 1e15, "TERA": 1e12, "GIGA": 1e9, "MEGA": 1e6, "KILO": 1e3, "HECTO": 1e2, "DECA": 1e1,
-    "DECI": 1e-1, "CENTI": 1e-2, "MILLI": 1e-3, "MICRO": 1e-6, "NANO": 1e-9, "PICO": 1e-12, "FEMTO": 1e-15,
+    "EXA": 1e18,
+    "PETA": 1e15,
+    "TERA": 1e12,
+    "GIGA": 1e9,
+    "MEGA": 1e6,
+    "KILO": 1e3,
+    "HECTO": 1e2,
+    "DECA": 1e1,
+    "DECI": 1e-1,
+    "CENTI": 1e-2,
+    "MILLI": 1e-3,
+    "MICRO": 1e-6,
+    "NANO": 1e-9,
+    "PICO": 1e-12,
+    "FEMTO": 1e-15,
     "ATTO": 1e-18,
 }  # fmt: skip - ISO 10303-41 prefixes, one glance
 
@@ -84,7 +97,9 @@ class Placements:
         if not placement.is_a("IfcLocalPlacement"):
             return None
         try:
-            own = np.array(ifcopenshell.util.placement.get_axis2placement(placement.RelativePlacement), dtype=np.float64)
+            own = np.array(
+                ifcopenshell.util.placement.get_axis2placement(placement.RelativePlacement), dtype=np.float64
+            )
         except (AttributeError, TypeError, ValueError, RuntimeError):
             return None
         own[:3, 3] *= self._metres

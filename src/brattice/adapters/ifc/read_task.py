@@ -134,9 +134,9 @@ def _records(opened: Opened, offset: tuple[float, float, float]) -> dict[str, Js
             port_ids.update(port[0] for port in record["ports"])
             services.append(record)
         elif one.kind.is_opening:
-            record = _opening(product)
-            if record is not None:
-                openings.append(record)
+            opening = _opening(product)
+            if opening is not None:
+                openings.append(opening)
         elif one.kind.is_obstacle:
             obstacles.append({**_head(product), "storey": facts.storey_of(product)})
     joined = sorted(
@@ -196,7 +196,11 @@ def _service(opened: Opened, one: SortedProduct, offset: tuple[float, float, flo
     assert one.kind.service is not None
     service, part = one.kind.service
     rows = facts.properties(one.product, one.kind_type)
-    said = [facts.text(getattr(thing, "PredefinedType", None)) for thing in (one.product, one.kind_type) if thing is not None]
+    said = [
+        facts.text(getattr(thing, "PredefinedType", None))
+        for thing in (one.product, one.kind_type)
+        if thing is not None
+    ]
     predefined = next((word for word in said if word and word != "NOTDEFINED"), "")
     kept = rows[:_PROPERTIES_KEPT] if part is Part.DAMPER else []
     ports = []

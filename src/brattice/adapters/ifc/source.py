@@ -64,9 +64,7 @@ class IfcModels:
             raise InputError(faults)
         return tuple(readings)
 
-    def collisions(
-        self, files: Sequence[str], origin_m: tuple[float, float, float]
-    ) -> frozenset[tuple[Ref, Ref]]:
+    def collisions(self, files: Sequence[str], origin_m: tuple[float, float, float]) -> frozenset[tuple[Ref, Ref]]:
         """Pairs (barrier, service element) whose gross solids meet, as the kernel's collision test says."""
         request = {"files": list(files), "origin_m": list(origin_m)}
         reply = run_task("ifc.collide", request, subject=", ".join(files), limits=self._limits, say=self._say)

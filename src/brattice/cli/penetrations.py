@@ -1,0 +1,89 @@
+# SPDX-License-Identifier: Apache-2.0
+"""`brattice penetrations`: every place in the models where a service passes a barrier, or may."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from brattice.cli.exits import ExitCode, plain
+from brattice.errors import Fault, InputError
+
+__all__ = ["penetrations"]
+
+
+def penetrations(
+    models: Annotated[
+        list[str], typer.Argument(help="Model files (IFC, ifcZIP, .ifc.gz) of one building.", metavar="MODEL…")
+    ],
+    csv: Annotated[
+        str,
+        typer.Option(
+            "--csv",
+            help="Write the table to FILE; - writes it to stdout, which then carries data alone.",
+            metavar="FILE|-",
+        ),
+    ] = "",
+    workers: Annotated[int, typer.Option("--workers", help="How many files are read at once.", min=1, max=64)] = 2,
+    seconds: Annotated[float, typer.Option("--seconds", help="How long one file may take.", min=1.0)] = 300.0,
+    memory: Annotated[float, typer.Option("--memory", help="How much memory one file may take [GiB].", min=0.5)] = 4.0,
+) -> int:
+    """Find where ducts (and other services) pass walls, floors and roofs.
+
+    One row a place. What is not certain is listed as a query with its reason, never dropped. Ends with 0 when
+    nothing is open, 1 when there are queries, 3 when a file can't be read.
+    """
+    from brattice.adapters.child import Limits
+    from brattice.adapters.ifc import IfcModels
+    from brattice.adapters.report.penetrations_csv import places_csv
+    from brattice.building.place import PlaceKind
+    from brattice.usecases.find_places import find_places
+
+    def say(text: str) -> None:
+        print(plain(text), file=sys.stderr)
+
+    limits = Limits(memory_bytes=int(memory * 1024**3), seconds=seconds)
+    model = find_places(models, IfcModels(say, workers, limits), say)
+    for warning in model.warnings:
+        say(f"warning: {warning}")
+    table = places_csv(model)
+    if csv == "-":
+        _print_data(table)
+    elif csv:
+        _write(Path(csv), table)
+    kinds = Counter(place.kind for place in model.places)
+    open_ones = sum(place.is_open for place in model.places)
+    say(
+        f"{kinds[PlaceKind.PENETRATION]} penetrations, {kinds[PlaceKind.QUERY]} places to be settled, "
+        f"{kinds[PlaceKind.OTHER_SERVICE]} of other services; {open_ones} with something open"
+    )
+    return int(ExitCode.OPEN if open_ones else ExitCode.DONE)
+
+
+def _print_data(table: str) -> None:
+    """The table on stdout as UTF-8, whatever the terminal's own coding: the same bytes everywhere."""
+    sys.stdout.flush()
+    buffer = getattr(sys.stdout, "buffer", None)
+    if buffer is None:
+        sys.stdout.write(table)
+        return
+    buffer.write(table.encode("utf-8"))
+    buffer.flush()
+
+
+def _write(path: Path, table: str) -> None:
+    """Write beside and swap in, so that nothing half-written is left."""
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        beside.write_text(table, encoding="utf-8", newline="")
+        beside.replace(path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        reason = error.strerror or str(error)
+        raise InputError(
+            Fault(str(path), "", f"a place that can't be written ({reason})", "a file in a folder that is there")
+        ) from None
