@@ -18,8 +18,8 @@ from brattice import __version__
 from brattice.cli.class_ import compare
 from brattice.cli.exits import ExitCode, guarded
 from brattice.cli.new import new
-from brattice.cli.template import template
 from brattice.cli.penetrations import penetrations
+from brattice.cli.template import template
 
 __all__ = ["app", "main", "run"]
 
