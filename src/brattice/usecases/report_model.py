@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from brattice.building.penetration import Penetration
+from brattice.building.plan import PlanBarrier, StoreyPlan
 from brattice.details.opening import OpeningDetail
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.judgment import Judgment
@@ -72,29 +73,6 @@ class OtherService:
 
 
 @dataclass(frozen=True)
-class PlanBarrier:
-    """A barrier on a storey plan: its outlines [m] (closed polygons of x, y), rating text, minutes where known."""
-
-    guid: str
-    name: str
-    rating_text: str
-    rating_min: int | None
-    is_floor: bool
-    outlines: tuple[tuple[tuple[float, float], ...], ...]
-
-
-@dataclass(frozen=True)
-class StoreyPlan:
-    """What is drawn of a storey: barriers and duct outlines [m]; penetrations are placed by their centre."""
-
-    storey: str
-    elevation_m: float
-    barriers: tuple[PlanBarrier, ...]
-    ducts: tuple[tuple[tuple[float, float], ...], ...]
-    penetrations: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class PenetrationReport:
     """Everything that is said about one penetration.
 
@@ -116,6 +94,19 @@ class PenetrationReport:
     queries: tuple[Query, ...]
     facts: tuple[tuple[str, str, str], ...]
     deviation: DeviationAccepted | None = None
+
+    @property
+    def rests_on(self) -> tuple[str, ...]:
+        """The ids of all rows that the answer rests on, passed checks included; sorted."""
+        reasons = [reason for method in self.requirement.methods for reason in method.reasons]
+        if self.chosen is not None:
+            reasons += self.chosen.reasons
+        if self.opening is not None:
+            reasons += self.opening.reasons
+        used = [row for reason in reasons for row in reason.rows]
+        used += [row for part in self.requirement.parts for row in part.rows]
+        used += [row for finding in self.findings for row in finding.rows]
+        return tuple(sorted(set(used)))
 
 
 @dataclass(frozen=True, order=True)

@@ -1,2 +1,16 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Register sheets, findings as JSON, the report as HTML."""
+"""All outputs from the one report model: register (XLSX, CSV), findings (JSON) and the report to read (HTML)."""
+
+from brattice.adapters.report.findings_json import findings_bytes, findings_object, findings_schema
+from brattice.adapters.report.outputs import OUTPUTS, write_outputs
+from brattice.adapters.report.register import register_csv, register_workbook
+
+__all__ = [
+    "OUTPUTS",
+    "findings_bytes",
+    "findings_object",
+    "findings_schema",
+    "register_csv",
+    "register_workbook",
+    "write_outputs",
+]

@@ -1,0 +1,340 @@
+# SPDX-License-Identifier: Apache-2.0
+"""`findings.json`: the whole answer as one JSON object, described by `findings.schema.json`."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from importlib import resources
+from typing import Any
+
+from brattice.adapters.report.words import document_words, opening_words, row_value_words
+from brattice.adapters.text import visible_text
+from brattice.building.penetration import Sides, Size
+from brattice.details.opening import OpeningDetail
+from brattice.evidence.installation import SideWindows, TestedInstallation
+from brattice.evidence.judgment import Change, Judgment
+from brattice.findings import Fact, Finding, Known, Missing, Origin, Query, Reason, Unknown, Verdict
+from brattice.requirements.requirement import LoweredRequirement, Requirement
+from brattice.usecases.facts import value_text
+from brattice.usecases.job import DeviationAccepted
+from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, SettleFirst
+
+__all__ = ["SCHEMA_ID", "SCHEMA_VERSION", "findings_bytes", "findings_object", "findings_schema"]
+
+SCHEMA_VERSION = 1
+SCHEMA_ID = "urn:brattice:findings:1"
+
+Json = dict[str, Any]
+
+
+def findings_schema() -> Json:
+    """The published JSON Schema (2020-12) of `findings.json`."""
+    text = resources.files("brattice.adapters.report").joinpath("findings.schema.json").read_text("utf-8")
+    schema: Json = json.loads(text)
+    return schema
+
+
+def findings_bytes(report: Report) -> bytes:
+    """The report as the bytes of `findings.json`: UTF-8, in a fixed order, nothing invisible in any text."""
+    made = _visible(findings_object(report))
+    return (json.dumps(made, ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode("utf-8")
+
+
+def findings_object(report: Report) -> Json:
+    """The report as plain data, in the order in which it is written."""
+    return {
+        "schema": SCHEMA_ID,
+        "schema_version": SCHEMA_VERSION,
+        "tool_version": report.version,
+        "job": {
+            "name": report.job_name,
+            "invented": report.invented,
+            "as_of": report.as_of.isoformat(),
+            "jurisdiction": report.jurisdiction,
+            "edition": report.edition,
+            "purpose": report.purpose,
+        },
+        "cautions": list(report.cautions),
+        "counts": {str(state): count for state, count in report.counts()},
+        "something_open": report.something_open,
+        "inputs": [_input(item) for item in report.inputs],
+        "job_findings": [{"subject": item.subject, **_finding(item)} for item in report.job_findings],
+        "settle_first": [_settle(item) for item in report.settle_first],
+        "lowered_requirements": [_lowered(item) for item in report.lowered],
+        "deviations_accepted": [_deviation(item) for item in report.deviations],
+        "penetrations": [_penetration(item) for item in report.penetrations],
+        "queries": [_query(item) for item in report.queries],
+        "other_services": [_other(item) for item in report.other_services],
+        "installations": [_installation(item) for item in report.installations],
+        "rows_used": [_row(item) for item in report.rows],
+        "ledger_notes": list(report.ledger_notes),
+    }
+
+
+def _visible(value: Any) -> Any:
+    if isinstance(value, str):
+        return visible_text(value)
+    if isinstance(value, dict):
+        return {visible_text(key): _visible(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_visible(item) for item in value]
+    return value
+
+
+def _origins(origins: Iterable[Origin]) -> list[Json]:
+    return [{"file": item.file, "place": item.place} for item in origins]
+
+
+def _missing(missing: Missing) -> Json:
+    return {"key": missing.key, "text": missing.text, "ask": str(missing.ask)}
+
+
+def _reason(reason: Reason) -> Json:
+    return {
+        "check": reason.code,
+        "verdict": str(reason.verdict),
+        "text": reason.text,
+        "have": reason.have,
+        "need": reason.need,
+        "rows": list(reason.rows),
+        "missing": [_missing(item) for item in reason.missing],
+        "origins": _origins(reason.origins),
+    }
+
+
+def _finding(finding: Finding) -> Json:
+    return {
+        "code": finding.code,
+        "open": finding.open,
+        "text": finding.text,
+        "have": finding.have,
+        "need": finding.need,
+        "rows": list(finding.rows),
+        "origins": _origins(finding.origins),
+    }
+
+
+def _change(change: Change) -> Json:
+    return {"check": change.code, "text": change.text, "have": change.have, "need": change.need}
+
+
+def _judgment(judgment: Judgment) -> Json:
+    return {
+        "installation": judgment.installation_id,
+        "scope": str(judgment.scope),
+        "same_product": judgment.same_product,
+        "achieved_class": judgment.achieved_class,
+        "reasons": [_reason(item) for item in judgment.reasons],
+        "changes": [_change(item) for item in judgment.changes],
+        "missing": [_missing(item) for item in judgment.missing],
+        "notes": list(judgment.notes),
+    }
+
+
+def _judgment_short(judgment: Judgment) -> Json:
+    """A judgment that nothing rests on: without the checks that hold."""
+    told = [item for item in judgment.reasons if item.verdict in {Verdict.FAIL, Verdict.UNKNOWN}]
+    return _judgment(judgment) | {"reasons": [_reason(item) for item in told]}
+
+
+def _texts(fact: Fact[Any]) -> list[str] | None:
+    if isinstance(fact, Unknown):
+        return None
+    value = fact.value
+    return sorted(map(value_text, value)) if isinstance(value, frozenset) else [value_text(item) for item in value]
+
+
+def _requirement(requirement: Requirement) -> Json:
+    return {
+        "needed": str(requirement.needed),
+        "any_class_of": _texts(requirement.class_texts),
+        "actuation": _texts(requirement.actuation),
+        "parts": [
+            {"about": part.about, "asks": part.asks, "rows": list(part.rows), "documents": list(part.documents)}
+            for part in requirement.parts
+        ],
+        "methods": [
+            {
+                "method": str(answer.method),
+                "verdict": str(answer.verdict),
+                "reasons": [_reason(item) for item in answer.reasons],
+            }
+            for answer in requirement.methods
+        ],
+        "missing": [_missing(item) for item in requirement.missing],
+        "lowered": requirement.lowered_by is not None,
+    }
+
+
+def _size(size: Size | None) -> Json | None:
+    return None if size is None else {"width_mm": size.width_mm, "height_mm": size.height_mm}
+
+
+def _stated_size(fact: Fact[Size]) -> Json | None:
+    return _size(fact.value) if isinstance(fact, Known) else None
+
+
+def _sides(fact: Fact[Sides]) -> Json | None:
+    if isinstance(fact, Unknown):
+        return None
+    sides = fact.value
+    return {
+        "left_mm": sides.left_mm,
+        "right_mm": sides.right_mm,
+        "top_mm": sides.top_mm,
+        "bottom_mm": sides.bottom_mm,
+    }
+
+
+def _windows(gaps: SideWindows) -> Json:
+    sides = (("left", gaps.left), ("right", gaps.right), ("top", gaps.top), ("bottom", gaps.bottom))
+    return {name: {"least_mm": window.least, "most_mm": window.most} for name, window in sides}
+
+
+def _opening(item: PenetrationReport) -> Json:
+    facts, detail = item.penetration.opening, item.opening
+    return {
+        "stated": {
+            "finished_clear_opening": _stated_size(facts.finished),
+            "framed_opening": _stated_size(facts.framed),
+            "gaps": _sides(facts.gaps),
+            "gaps_from": str(facts.gaps_from.value) if isinstance(facts.gaps_from, Known) else None,
+        },
+        "needed": _needed(detail),
+        "reasons": [] if detail is None else [_reason(reason) for reason in detail.reasons],
+        "texts": [] if detail is None else list(detail.texts),
+    }
+
+
+def _needed(detail: OpeningDetail | None) -> Json | None:
+    if detail is None or detail.need is None:
+        return None
+    need = detail.need
+    return {
+        "shape": str(need.shape),
+        "finished_clear_opening": {"least": _size(need.least_finished), "most": _size(need.most_finished)},
+        "finished_clear_opening_text": opening_words(need.least_finished, need.most_finished),
+        "framed_opening": {"least": _size(need.least_framed), "most": _size(need.most_framed)},
+        "framed_opening_text": opening_words(need.least_framed, need.most_framed),
+        "lining_mm": need.lining_mm,
+        "gaps": _windows(need.gaps),
+        "gaps_from": str(need.gap_from),
+    }
+
+
+def _penetration(item: PenetrationReport) -> Json:
+    thing = item.penetration
+    return {
+        "id": thing.id,
+        "state": str(item.state),
+        "state_why": item.state_why,
+        "key": thing.key,
+        "aliases": [{"kind": kind, "text": text} for kind, text in thing.aliases],
+        "storey": str(thing.location.storey.value) if isinstance(thing.location.storey, Known) else None,
+        "centre_m": list(thing.location.centre_m) if thing.location.centre_m is not None else None,
+        "requirement": _requirement(item.requirement),
+        "chosen": None if item.chosen is None else _judgment(item.chosen),
+        "chosen_why": item.chosen_why,
+        "others": [_judgment_short(other) for other in item.others],
+        "alternatives": [_judgment_short(other) for other in item.alternatives],
+        "judged": [{"scope": scope, "count": count} for scope, count in item.judged],
+        "opening": _opening(item),
+        "findings": [_finding(finding) for finding in item.findings],
+        "queries": [_missing(query.missing) for query in item.queries],
+        "deviation": None if item.deviation is None else _deviation(item.deviation),
+        "rests_on": list(item.rests_on),
+        "facts": [{"name": name, "value": value, "origin": origin} for name, value, origin in item.facts],
+        "model_queries": list(thing.model_queries),
+        "remarks": list(thing.remarks),
+    }
+
+
+def _input(item: InputUsed) -> Json:
+    return {"path": item.path, "role": item.role, "sha256": item.sha256, "notes": list(item.notes)}
+
+
+def _settle(item: SettleFirst) -> Json:
+    return {
+        "text": item.text,
+        "ask": item.ask,
+        "keys": list(item.keys),
+        "unlocks": list(item.unlocks),
+        "holds_up": list(item.holds_up),
+    }
+
+
+def _lowered(item: LoweredRequirement) -> Json:
+    return {
+        "penetrations": list(item.penetrations),
+        "class_text": item.class_text,
+        "actuation": None if item.actuation is None else sorted(map(str, item.actuation)),
+        "person": item.person,
+        "role": item.role,
+        "document": item.document,
+        "revision": item.revision,
+        "on": item.on.isoformat(),
+        "why": item.why,
+    }
+
+
+def _deviation(item: DeviationAccepted) -> Json:
+    return {
+        "penetrations": list(item.penetrations),
+        "codes": list(item.codes),
+        "person": item.person,
+        "role": item.role,
+        "document": item.document,
+        "revision": item.revision,
+        "on": item.on.isoformat(),
+        "conditions": item.conditions,
+    }
+
+
+def _query(item: Query) -> Json:
+    return {**_missing(item.missing), "holds_up": list(item.holds_up)}
+
+
+def _other(item: OtherService) -> Json:
+    return {
+        "key": item.key,
+        "storey": item.storey,
+        "service": item.service,
+        "guids": list(item.guids),
+        "barrier_guids": list(item.barrier_guids),
+        "size": item.size,
+    }
+
+
+def _installation(item: TestedInstallation) -> Json:
+    return {
+        "id": item.id,
+        "maker": item.maker,
+        "product": item.product,
+        "class_text": item.class_text,
+        "document": document_words(item.document),
+        "origin": {"file": item.origin.file, "place": item.origin.place},
+    }
+
+
+def _row(item: RowUsed) -> Json:
+    row = item.row
+    return {
+        "id": row.id,
+        "version": row.version,
+        "value": list(row.value) if isinstance(row.value, tuple) else row.value,
+        "unit": row.unit,
+        "value_text": row_value_words(row),
+        "standard": row.clause.standard,
+        "clause": row.clause.clause,
+        "edition": row.clause.edition,
+        "how_known": str(row.how_known),
+        "confidence": row.confidence,
+        "confirmed": item.confirmed,
+        "jurisdiction": row.jurisdiction,
+        "in_force_from": row.in_force_from.isoformat() if row.in_force_from else None,
+        "in_force_to": row.in_force_to.isoformat() if row.in_force_to else None,
+        "handbook": list(row.handbook),
+        "paraphrase": row.paraphrase,
+        "used_by": item.used_by,
+    }

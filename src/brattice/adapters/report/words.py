@@ -1,0 +1,161 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Short texts that several outputs print alike: facts, lists of ids, rows and documents in words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+
+from brattice.building.penetration import Size
+from brattice.building.words import Actuation
+from brattice.evidence.installation import Document, TestedInstallation, Window
+from brattice.findings import Fact, Unknown
+from brattice.quantities import mm_text, number_text, size_text
+from brattice.requirements.requirement import Requirement
+from brattice.rows import HowKnown, Row
+from brattice.usecases.facts import value_text
+
+__all__ = [
+    "NOT_KNOWN",
+    "actuation_asked",
+    "class_asked",
+    "code_words",
+    "count_words",
+    "document_words",
+    "fact_words",
+    "how_known_words",
+    "id_runs",
+    "installation_words",
+    "opening_words",
+    "row_value_words",
+    "size_words",
+    "window_words",
+]
+
+NOT_KNOWN = "not known"
+_NUMBERED = re.compile(r"(.*?)(\d{1,9})\Z", re.DOTALL)
+_OUTCOMES = {"fails": "fails", "change": "to be changed", "unknown": "not known", "note": "note"}
+_LEAST_RUN = 3
+
+
+def fact_words(fact: Fact[object], field_name: str = "") -> str:
+    """The value of a fact as people read it; "not known" where it is not."""
+    return NOT_KNOWN if isinstance(fact, Unknown) else value_text(fact.value, field_name)
+
+
+def size_words(size: Size | None) -> str:
+    """Width × height [mm] or a diameter; "" without a size."""
+    return "" if size is None else f"{size_text(size.width_mm, size.height_mm)} mm"
+
+
+def opening_words(least: Size | None, most: Size | None) -> str:
+    """The sizes between which a framed or a finished clear opening may lie; "" where it can't be told."""
+    if least is None:
+        return ""
+    if most is None:
+        return f"at least {size_words(least)}"
+    if least == most:
+        return size_words(least)
+    return f"{size_text(least.width_mm, least.height_mm)} to {size_words(most)}"
+
+
+def window_words(window: Window) -> str:
+    """A tested window [mm] in words."""
+    if window.least is not None and window.most is not None:
+        if window.least == window.most:
+            return mm_text(window.least)
+        return f"{number_text(window.least)} to {mm_text(window.most)}"
+    if window.least is not None:
+        return f"at least {mm_text(window.least)}"
+    return f"at most {mm_text(window.most)}" if window.most is not None else "not stated"
+
+
+def class_asked(requirement: Requirement) -> str:
+    """The fire classes that will do, any one of them."""
+    if isinstance(requirement.class_texts, Unknown):
+        return NOT_KNOWN
+    return " or ".join(requirement.class_texts.value) or "none asked"
+
+
+def actuation_asked(requirement: Requirement) -> str:
+    """What has to make the damper close."""
+    fact: Fact[frozenset[Actuation]] = requirement.actuation
+    if isinstance(fact, Unknown):
+        return NOT_KNOWN
+    return value_text(fact.value) or "none asked"
+
+
+def code_words(code: str) -> str:
+    """A finding code in words: `"seal-fails"` is `"Seal: fails"`."""
+    check, _, outcome = code.rpartition("-")
+    if outcome not in _OUTCOMES or not check:
+        check, outcome = code, ""
+    name = check.replace("-", " ").capitalize()
+    return f"{name}: {_OUTCOMES[outcome]}" if outcome else name
+
+
+def count_words(number: int, one: str, many: str = "") -> str:
+    """A number with its noun: `"1 penetration"`, `"3 penetrations"`."""
+    return f"{number:,} {one if number == 1 else many or f'{one}s'}"
+
+
+def how_known_words(row: Row, confirmed: bool) -> str:
+    """How the value of a row is known, as a passport says it."""
+    words = {
+        HowKnown.READ: "read in the source",
+        HowKnown.SECONDARY: "from a secondary source",
+        HowKnown.MEMORY: f"from memory, {row.confidence or 'no'} confidence",
+    }[row.how_known]
+    if row.how_known is HowKnown.READ:
+        return words
+    return f"{words}; confirmed by the project" if confirmed else f"{words}; not confirmed"
+
+
+def row_value_words(row: Row) -> str:
+    """The value of a row with its unit."""
+    value = row.value
+    if isinstance(value, tuple):
+        text = ", ".join(number_text(item, 3) if isinstance(item, int | float) else item for item in value)
+    elif isinstance(value, bool):
+        text = "yes" if value else "no"
+    elif isinstance(value, int | float):
+        text = number_text(value, 3)
+    else:
+        text = value
+    return f"{text} {row.unit}".strip()
+
+
+def document_words(document: Document) -> str:
+    """The document a tested installation rests on: what it is, reference, revision, date, standard."""
+    revision = f" rev. {document.revision}" if document.revision else ""
+    standard = f"{document.standard}:{document.edition}" if document.edition else document.standard
+    return f"{document.reference}{revision} ({document.level}, {document.issued.isoformat()}; {standard})"
+
+
+def installation_words(installations: Mapping[str, TestedInstallation], installation_id: str) -> str:
+    """An installation's id with maker and product, where the evidence that was loaded holds it."""
+    tested = installations.get(installation_id)
+    return installation_id if tested is None else f"{installation_id} ({tested.maker} {tested.product})"
+
+
+def id_runs(ids: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """Ids as runs of first and last: three or more that follow each other are one run; the order is that given."""
+    runs: list[tuple[str, str]] = []
+    group: list[str] = []
+    for name in ids:
+        if group and not _follows(group[-1], name):
+            runs += _as_runs(group)
+            group = []
+        group.append(name)
+    return tuple(runs + _as_runs(group))
+
+
+def _as_runs(group: Sequence[str]) -> list[tuple[str, str]]:
+    return [(group[0], group[-1])] if len(group) >= _LEAST_RUN else [(name, name) for name in group]
+
+
+def _follows(one: str, other: str) -> bool:
+    a, b = _NUMBERED.match(one), _NUMBERED.match(other)
+    if a is None or b is None or a[1] != b[1] or len(a[2]) != len(b[2]):
+        return False
+    return int(b[2]) == int(a[2]) + 1
