@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -28,8 +29,17 @@ GOOD: dict[str, Any] = {
 }
 
 
-def filled(path: Path, rows: Sequence[Mapping[str, Any]], spec: TableSpec = SCHEDULE, template: bytes = b"") -> Path:
-    """The template as a user fills it: each value typed into the cell under its heading."""
+def filled(
+    path: Path,
+    rows: Sequence[Mapping[str, Any]],
+    spec: TableSpec = SCHEDULE,
+    template: bytes = b"",
+    escape: bool = True,
+) -> Path:
+    """The template as a user fills it: each value typed into the cell under its heading.
+
+    A text that looks like the file format's escape of a character is escaped itself, as spreadsheet programs do.
+    """
     book = openpyxl.load_workbook(io.BytesIO(template or schedule_bytes(stamp=STAMP)))
     sheet = book[spec.sheet]
     column_of = {cell.value: number for number, cell in enumerate(sheet[1], start=1)}
@@ -40,6 +50,8 @@ def filled(path: Path, rows: Sequence[Mapping[str, Any]], spec: TableSpec = SCHE
                 value = ";".join(value)
             elif isinstance(value, bool):
                 value = "yes" if value else "no"
+            if isinstance(value, str) and escape:
+                value = re.sub(r"_(?=x[0-9A-Fa-f]{4}_)", "_x005F_", value)
             cell.value = value
             if isinstance(value, str) and not value.startswith("=1"):
                 cell.data_type = "s"

@@ -153,7 +153,7 @@ def test_transposed_sizes_are_left_as_they_stand(tmp_path: Path) -> None:
 
 
 ROW = "row 2, column"
-MM = "a number of mm above 0 to 20000, without its unit"
+MM = "a number in mm, above 0, at most 20000; without its unit"
 
 
 @pytest.mark.parametrize(
@@ -166,8 +166,8 @@ MM = "a number of mm above 0 to 20000, without its unit"
         ({"duct_width_mm": 20_001}, f"{ROW} 'Duct width [mm]': 20001 -> {MM}"),
         ({"duct_width_mm": "=1+1"}, f"{ROW} 'Duct width [mm]': the formula '=1+1' -> the value itself; copy the cells"),
         ({"access_door": "maybe"}, f"{ROW} 'Access door': 'maybe' -> yes or no"),
-        ({"seal_faces": 1.5}, f"{ROW} 'Seal faces': 1.5 -> a whole number from 1 to 2, without its unit"),
-        ({"seal_faces": 3}, f"{ROW} 'Seal faces': 3 -> a whole number from 1 to 2, without its unit"),
+        ({"seal_faces": 1.5}, f"{ROW} 'Seal faces': 1.5 -> a whole number, at least 1, at most 2; without"),
+        ({"seal_faces": 3}, f"{ROW} 'Seal faces': 3 -> a whole number, at least 1, at most 2; without"),
         ({"rating": "FFL 60"}, f"{ROW} 'Barrier rating': 'FFL 60' -> minutes (60), E 60"),
         ({"orientation": "wal"}, f"{ROW} 'Orientation': 'wal' -> one of: wall, floor; did you mean 'wall'?"),
         ({"orientation": "roof"}, f"{ROW} 'Orientation': 'roof' -> one of: wall, floor"),
@@ -243,7 +243,7 @@ def test_all_faults_of_all_files_come_at_once(tmp_path: Path) -> None:
         "a.xlsx: sheet 'Schedule', row 3, column 'Reference': found 'FD-01' again (first in row 2); expected each once",
         "a.xlsx: sheet 'Schedule', row 4, column 'Duct joint': found 'glue'; expected one of:",
         "a.xlsx: sheet 'Schedule', row 4, column 'Reference': found 'fd-01' again (first in row 2)",
-        "b.csv: row 2, column 'Duct width [mm]': found the text '1,200'; expected a number of mm",
+        "b.csv: row 2, column 'Duct width [mm]': found the text '1,200'; expected a number in mm",
         "b.csv: row 2, reference: found 'FD-01' again (first in a.xlsx, sheet 'Schedule', row 2); expected each once",
         "b.csv: row 3, column 'Reference': found 'FD-01' again (first in row 2)",
         "b.csv: row 3, reference: found 'FD-01' again (first in a.xlsx, sheet 'Schedule', row 2)",
@@ -299,7 +299,7 @@ HOSTILE = [
 @pytest.mark.parametrize("name", HOSTILE)
 def test_hostile_names_come_through_as_plain_visible_text(tmp_path: Path, name: str) -> None:
     keys = ("reference", "storey", "words", "maker", "product", "class_text", "asset_tag", "remarks", "access_side")
-    path = filled(tmp_path / "s.xlsx", [dict.fromkeys(keys, name)])
+    path = filled(tmp_path / "s.xlsx", [dict.fromkeys(keys, name)], escape=False)
     (row,) = rows_of(path)
     shown = name.replace("\u202e", "⟨U+202E⟩").replace("_x0000_", "␀")
     assert row.storey is not None

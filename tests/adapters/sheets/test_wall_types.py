@@ -90,10 +90,10 @@ def test_a_code_twice_names_both_revisions_across_files(tmp_path: Path) -> None:
     ("changed", "fault"),
     [
         ({"board_layers_b": None}, "'Board layers side B': found nothing beside the other side"),
-        ({"board_layers_a": 1.5}, "'Board layers side A': found 1.5; expected a whole number from 0 to 10"),
+        ({"board_layers_a": 1.5}, "'Board layers side A': found 1.5; expected a whole number, at least 0, at most 10"),
         ({"rating": "one hour"}, "'Rating': found 'one hour'; expected minutes (60)"),
         ({"kind": "stud wall"}, "'Kind': found 'stud wall'; expected one of: rigid wall"),
-        ({"thickness_mm": 0}, "'Thickness [mm]': found 0; expected a number of mm above 0 to 5000"),
+        ({"thickness_mm": 0}, "'Thickness [mm]': found 0; expected a number in mm, above 0, at most 5000"),
         ({"code": None}, "'Code': found nothing; expected text"),
     ],
 )

@@ -20,6 +20,7 @@ from brattice.adapters.text import one_line, visible_text
 from brattice.adapters.workbook.model import Cell, CellKind, Sheet, Workbook, column_letter
 from brattice.adapters.workbook.writer import OutColumn, OutSheet, OutValue
 from brattice.errors import Fault
+from brattice.quantities import number_text
 
 __all__ = [
     "HEADING_ROWS",
@@ -97,10 +98,11 @@ class TableColumn:
         """What may stand in a cell of this column, in words."""
         if self.kind in {FieldKind.NUMBER, FieldKind.WHOLE}:
             what = "a whole number" if self.kind is FieldKind.WHOLE else "a number"
-            unit = f" of {self.unit}" if self.unit else ""
-            low = "" if self.least is None else f" above {self.least:g}" if self.above else f" from {self.least:g}"
-            high = "" if self.most is None else f" to {self.most:g}"
-            return f"{what}{unit}{low}{high}, without its unit"
+            unit = f" in {self.unit}" if self.unit else ""
+            least, most = number_text(self.least or 0.0), number_text(self.most or 0.0)
+            low = "" if self.least is None else f", above {least}" if self.above else f", at least {least}"
+            high = "" if self.most is None else f", at most {most}"
+            return f"{what}{unit}{low}{high}; without its unit"
         if self.kind is FieldKind.YES_NO:
             return "yes or no"
         if self.kind is FieldKind.DATE:
@@ -108,7 +110,7 @@ class TableColumn:
         if self.kind in {FieldKind.WORD, FieldKind.WORDS}:
             many = " (several separated by ;)" if self.kind is FieldKind.WORDS else ""
             return f"one of: {', '.join(self.words)}{many}"
-        return "text"
+        return "texts separated by ;" if self.kind is FieldKind.NAMES else "text"
 
 
 @dataclass(frozen=True)
