@@ -1,5 +1,9 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Ratings as people type them into a schedule: read only where they are certain."""
+"""Ratings as people type them under the heading of a sheet: read only where they are certain.
+
+A sheet has told its user which forms it takes, so a bare number is minutes here. The free text of models, where it
+could be anything, is read by `model_rating`.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +16,7 @@ __all__ = ["RATING_FORMS", "rating_from_text"]
 RATING_FORMS = "minutes (60), E 60, EI 60, REI 120, E 120 / EI 60, or unrated"
 """The forms that `rating_from_text` reads, for messages."""
 
-_MOST_MIN = 480
+_MOST_MIN = 360
 _MINUTES = re.compile(r"(\d{1,3})(?: ?(?:min|mins|minutes))?\.?\Z", re.ASCII)
 _HOURS = re.compile(r"(\d) ?(?:h|hr|hrs|hour|hours)\Z", re.ASCII)
 _CLASS = re.compile(r"(r?ei?) ?(\d{1,3})\Z", re.ASCII)

@@ -23,6 +23,7 @@ Task: TypeAlias = Callable[[Json, Path, Say], Reply]
 TASKS: dict[str, tuple[str, str]] = {
     "ifc.read": ("brattice.adapters.ifc.read_task", "read_model"),
     "ifc.collide": ("brattice.adapters.ifc.collide_task", "collide_models"),
+    "workbook.read": ("brattice.adapters.workbook.task", "read_task"),
     "child.selftest": ("brattice.adapters.child.selftest", "selftest"),
 }
 

@@ -51,9 +51,9 @@ class RatingTable(_Strict):
     """What a rating text of the models means."""
 
     text: Annotated[str, Field(min_length=1)]
-    minutes: Annotated[int, Field(ge=0, le=480)]
+    minutes: Annotated[int, Field(ge=0, le=360)]
     criteria: Literal["E", "EI", "RE", "REI", "unrated"]
-    insulation_minutes: Annotated[int, Field(ge=1, le=480)] | None = None
+    insulation_minutes: Annotated[int, Field(ge=1, le=360)] | None = None
 
 
 class WallTypeTable(_Strict):

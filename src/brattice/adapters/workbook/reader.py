@@ -3,13 +3,18 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from pathlib import Path
 
+from brattice.adapters.child import Limits as ChildLimits
+from brattice.adapters.child import run_task
 from brattice.adapters.workbook.csv_table import read_csv_table
 from brattice.adapters.workbook.model import Limits, Workbook
-from brattice.adapters.workbook.parse import as_json, from_json, parse_workbook
+from brattice.adapters.workbook.parse import from_json
 
 __all__ = ["read_table_file", "read_workbook"]
+
+_CHILD = ChildLimits(memory_bytes=3 * 1024**3, seconds=180.0)
 
 
 def read_workbook(path: str | Path, *, file: str = "", limits: Limits | None = None) -> Workbook:
@@ -18,7 +23,9 @@ def read_workbook(path: str | Path, *, file: str = "", limits: Limits | None = N
     Raises `InputError` for a file that is missing, too big, encrypted, of another kind, damaged, or that the child
     died of twice.
     """
-    return from_json(as_json(parse_workbook(path, file or str(path), limits or Limits())))
+    name = file or str(path)
+    request = {"path": str(Path(path).absolute()), "file": name, "limits": asdict(limits or Limits())}
+    return from_json(run_task("workbook.read", request, subject=name, limits=_CHILD).value)
 
 
 def read_table_file(path: str | Path, *, file: str = "", limits: Limits | None = None) -> Workbook:
