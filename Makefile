@@ -15,14 +15,19 @@ setup: .venv/.ok
 	.venv/bin/uv pip install -q --no-deps --no-build-isolation --python $(PY) -e .
 	touch $@
 
+demo: setup
+	$(PY) -m tools.demo build/demo
+	$(RUN) check build/demo/job; code=$$?; [ $$code -le 1 ] || exit $$code
+	@echo "read build/demo/job/out/report.html"
+
 test: setup
 	$(PY) -m pytest -n 2 --dist loadgroup
 
 check: lint types walls
 
 lint: setup
-	.venv/bin/ruff check --no-cache src tests
-	.venv/bin/ruff format --no-cache --check src tests
+	.venv/bin/ruff check --no-cache src tests tools
+	.venv/bin/ruff format --no-cache --check src tests tools
 
 types: setup
 	.venv/bin/mypy

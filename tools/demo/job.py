@@ -1,0 +1,117 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The job folder: `brattice.toml`, models, schedule, wall types and evidence."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+from brattice.adapters.sheets import schedule_bytes, wall_types_bytes
+from tools.demo.faults import Scenario
+from tools.demo.models import barrier_id, write_models
+from tools.demo.plan import BUILDING, FLOOR_TYPES, WALL_TYPES
+from tools.demo.schedule import schedule_row, wall_type_rows
+from tools.demo.tested import MAKERS, evidence_text
+from tools.demo.truth import permanent_ids, places
+
+__all__ = ["write_job"]
+
+_WHEN = datetime(2026, 3, 2, 9, 0, 0)  # noqa: DTZ001 - a sheet's time has no zone
+_TOML = """\
+# The demo job. The building, its people, makers, products and documents are invented.
+schema = 1
+name = "{building}"
+jurisdiction = "England"
+edition = "2019 with later amendments"
+as_of = 2026-03-02
+purpose = "non-residential"
+invented = true
+
+schedules = ["schedule/schedule.xlsx"]
+wall_type_sheets = ["schedule/wall-types.xlsx"]
+evidence = ["evidence"]
+maker_order = ["Tamsin Vane Works", "Quillmere", "Orlebek"]
+
+[[model]]
+path = "models/architecture.ifc"
+role = "architecture"
+
+[[model]]
+path = "models/services.ifc"
+role = "services"
+
+[[rating]]
+text = "60 minutes (EI)"
+minutes = 60
+criteria = "EI"
+
+[model_wall_types]
+{wall_types}
+
+[[demand]]
+document = "Fire strategy FS-01 (invented)"
+revision = "P4"
+roles = ["protected shaft"]
+class = "EI 60 S"
+
+[[lowered]]
+penetrations = [{lowered}]
+actuation = ["thermal"]
+person = "A. Pellworth (invented)"
+role = "fire engineer"
+document = "Letter 14"
+revision = "A"
+date = 2026-02-10
+why = "the office is closed off from the corridor by a lobby with its own detection"
+
+[[deviation]]
+penetrations = [{deviation}]
+codes = ["gap-change"]
+person = "A. Pellworth (invented)"
+role = "fire engineer"
+document = "Deviation note 3"
+revision = "B"
+date = 2026-02-20
+conditions = "the maker's letter of 12 February is kept with the record"
+
+[dates]
+order = 2026-04-01
+placed_on_market = 2026-05-04
+installation = 2026-06-15
+handover = 2026-11-30
+"""
+
+
+def _list(ids: list[str]) -> str:
+    return ", ".join(f'"{one}"' for one in ids)
+
+
+def _toml(scene: Scenario) -> str:
+    ids = permanent_ids(scene)
+    kinds = (*WALL_TYPES.values(), *FLOOR_TYPES.values())
+    return _TOML.format(
+        building=BUILDING,
+        wall_types="\n".join(f'"{one.code} {one.title}" = "{one.code}"' for one in kinds),
+        lowered=_list([ids[ref] for ref in scene.lowered_refs]),
+        deviation=_list([ids[ref] for ref in scene.deviation_refs]),
+    )
+
+
+def write_job(scene: Scenario, folder: Path) -> None:
+    """Write the whole job folder."""
+    for name in ("models", "schedule", "evidence"):
+        (folder / name).mkdir(parents=True, exist_ok=True)
+    write_models(scene.layout, folder / "models", _WHEN.isoformat())
+    (folder / "brattice.toml").write_text(_toml(scene), encoding="utf-8", newline="\n")
+    tied = {place.ref: place for place in places(scene)}
+    rows = []
+    for ref, one in sorted(scene.layout.planned.items()):
+        place = tied[ref]
+        row = schedule_row(one, place.elements, (place.damper,) if place.damper else ())
+        row["barrier_guids"] = (barrier_id(one.barrier),)
+        rows.append(row)
+    (folder / "schedule" / "schedule.xlsx").write_bytes(schedule_bytes(rows, stamp=_WHEN))
+    (folder / "schedule" / "wall-types.xlsx").write_bytes(wall_types_bytes(wall_type_rows(), stamp=_WHEN))
+    for short, maker in MAKERS.items():
+        name = maker.lower().replace(" ", "-")
+        (folder / "evidence" / f"{name}.toml").write_text(evidence_text(short), encoding="utf-8", newline="\n")
