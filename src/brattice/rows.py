@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from functools import cached_property
 
 from brattice.errors import OwnFault
 
@@ -109,13 +110,15 @@ class NotMet(StrEnum):
 class Rule(Row):
     """A row that asks something: where all of `applies_to` hold, `asks` must hold. `check` is the code it speaks for.
 
-    `value` and `unit` are those of `asks`; `ask` says whom to ask where it can't be decided.
+    `value` and `unit` are those of `asks`. Where not meeting it means that somebody has to be asked, `question` says
+    what ("Whether …") and `ask` whom.
     """
 
     check: str = field(kw_only=True)
     asks: Condition = field(kw_only=True)
     applies_to: tuple[Condition, ...] = field(kw_only=True, default=())
     not_met: NotMet = field(kw_only=True, default=NotMet.FAILS)
+    question: str = field(kw_only=True, default="")
     ask: str = field(kw_only=True, default="fire engineer")
 
 
@@ -180,8 +183,14 @@ class RowBook:
 
     def rules(self, on: date, jurisdiction: str) -> tuple[Rule, ...]:
         """The rules in force on a date in a jurisdiction, the newest version of each, in the order of ids."""
-        holding = (self.find(row_id, on, jurisdiction) for row_id in sorted(self.rows))
+        holding = (self.find(row_id, on, jurisdiction) for row_id in self._rule_ids)
         return tuple(row for row in holding if isinstance(row, Rule))
+
+    @cached_property
+    def _rule_ids(self) -> tuple[str, ...]:
+        return tuple(
+            sorted(row_id for row_id, group in self.rows.items() if any(isinstance(row, Rule) for row in group))
+        )
 
     def is_confirmed(self, row: Row) -> bool:
         """Whether the row was read in its source by us, or confirmed (in this version) by the project."""

@@ -49,7 +49,7 @@ class Rules:
     """Which rules are asked: jurisdiction, edition and date, with the job's own demands and overrides.
 
     `purpose` is "non-residential" or "residential". `evacuation` and `alarm_l1` describe the exception for unaided
-    escape (handbook 4.6); "" means not stated.
+    escape (handbook 4.6): `evacuation` is "unaided, all at once" or "unaided, by compartment"; "" means not stated.
     """
 
     jurisdiction: str
@@ -64,11 +64,17 @@ class Rules:
 
 @dataclass(frozen=True)
 class MethodAnswer:
-    """Whether one protection method may be used here, and why."""
+    """Whether one protection method may be used here, and why.
+
+    `class_texts` and `actuation` are what a damper of this method must hold here (None where the method has no
+    damper, or nothing is asked); demands of the fire strategy and an override are taken up in them.
+    """
 
     method: ProtectionMethod
     verdict: Verdict
     reasons: tuple[Reason, ...]
+    class_texts: Fact[tuple[str, ...]] | None = None
+    actuation: Fact[frozenset[Actuation]] | None = None
 
 
 @dataclass(frozen=True, order=True)
@@ -86,7 +92,9 @@ class Requirement:
     """What is asked at one penetration.
 
     `needed` is PASS when protection is needed, NOT_APPLICABLE when the barrier is known not to be fire-separating,
-    UNKNOWN when that can't be told. `class_texts` are alternatives: any one of them will do (canonical texts).
+    UNKNOWN when that can't be told. `class_texts` are alternatives: any one of them will do (canonical texts); none
+    where no damper will do. Where the method is stated and may be used, they and `actuation` are what it asks.
+    `rules` are those it was asked under.
     """
 
     penetration_id: str
@@ -97,3 +105,4 @@ class Requirement:
     parts: tuple[RequirementPart, ...]
     missing: tuple[Missing, ...] = ()
     lowered_by: LoweredRequirement | None = None
+    rules: Rules | None = None

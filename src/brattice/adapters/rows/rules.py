@@ -63,6 +63,7 @@ def rule_of(table: RuleTable, file: FileTable) -> Rule:
         asks=asks,
         applies_to=tuple(_condition(item) for item in table.applies_to),
         not_met=NotMet(table.not_met),
+        question=table.question,
         ask=table.ask,
     )
 
@@ -76,4 +77,8 @@ def rule_faults(rule: Rule, name: str) -> list[Fault]:
     ]
     if rule.ask not in set(Party):
         faults.append(Fault(name, rule.id, f"ask = {rule.ask!r}", "a party: " + ", ".join(Party)))
+    if (rule.not_met is NotMet.ASK) != (rule.question != ""):
+        faults.append(
+            Fault(name, rule.id, f"question = {rule.question!r}", "a question with not_met = ask, only there")
+        )
     return faults

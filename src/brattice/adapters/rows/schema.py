@@ -65,6 +65,7 @@ class RuleTable(_Passport):
     applies_to: list[ConditionTable] = []
     asks: ConditionTable
     not_met: Literal["fails", "ask", "note"] = "fails"
+    question: str = ""
     ask: str = "fire engineer"
 
 

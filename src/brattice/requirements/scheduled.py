@@ -1,0 +1,265 @@
+# SPDX-License-Identifier: Apache-2.0
+"""What is scheduled at one penetration, held against what is asked there: one reason a check.
+
+A rule that is known to be broken fails whatever else is missing; a pass needs everything that it rests on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from brattice.building.penetration import Penetration
+from brattice.building.words import Actuation, ProtectionMethod
+from brattice.classes import ClassSteps
+from brattice.findings import Fact, Known, Missing, Reason, Unknown, Verdict
+from brattice.requirements.asked_class import held_against, unreadable
+from brattice.requirements.asking import damper_methods
+from brattice.requirements.codes import (
+    ACCESS_DOOR,
+    DAMPER,
+    DAMPER_EXCLUDED,
+    FIREFIGHTING_SHAFT,
+    METHOD,
+    PLACING,
+    PROTECTED_RUN,
+    SCHEDULED_ACTUATION,
+    SCHEDULED_CLASS,
+    TRANSFER_GRILLE,
+)
+from brattice.requirements.facts import candidate, facts_at
+from brattice.requirements.requirement import MethodAnswer, Requirement
+from brattice.requirements.ruleset import Facts, RuleSet, answer, applies
+from brattice.requirements.standing import rules_missing, wall_evidence
+from brattice.rows import RowBook
+
+__all__ = ["check_scheduled"]
+
+_BY_RULES_ALONE = (PROTECTED_RUN, DAMPER, DAMPER_EXCLUDED, PLACING, ACCESS_DOOR, TRANSFER_GRILLE, FIREFIGHTING_SHAFT)
+
+
+@dataclass(frozen=True)
+class _Held:
+    """How what is scheduled stands to what one method asks."""
+
+    verdict: Verdict
+    text: str
+    need: str
+    rows: tuple[str, ...] = ()
+    missing: tuple[Missing, ...] = ()
+
+
+def _decides(reason: Reason) -> bool:
+    return reason.verdict is not Verdict.NOT_APPLICABLE or reason.code.endswith("-note")
+
+
+def _method(penetration: Penetration, requirement: Requirement) -> Iterator[Reason]:
+    """The chosen method against the methods that may be used."""
+    chosen = penetration.protection.method
+    allowed = ", ".join(str(item.method) for item in requirement.methods if item.verdict is Verdict.PASS)
+    need = f"one of: {allowed}" if allowed else ""
+    if isinstance(chosen, Unknown):
+        text = "The protection method is not stated."
+        yield Reason(METHOD, Verdict.UNKNOWN, text, "not known", need, ("england.methods",), (chosen.missing,))
+        return
+    mine = next(item for item in requirement.methods if item.method is chosen.value)
+    if mine.verdict is Verdict.PASS:
+        rows = tuple(sorted({row for item in mine.reasons for row in item.rows}))
+        yield Reason(
+            METHOD,
+            Verdict.PASS,
+            "The method may be used here.",
+            str(chosen.value),
+            need,
+            rows,
+            (),
+            (chosen.origin,),
+        )
+    for item in mine.reasons:
+        if item.verdict in {Verdict.FAIL, Verdict.UNKNOWN} or item.code.endswith("-note"):
+            yield Reason(
+                item.code,
+                item.verdict,
+                item.text,
+                str(chosen.value),
+                item.need or need,
+                item.rows,
+                item.missing,
+                tuple(sorted({chosen.origin, *item.origins})),
+            )
+
+
+def _together(code: str, held: Sequence[_Held], have: str, undecided: Iterable[Missing]) -> Reason:
+    """One reason from how each method that may hold here takes it; they disagree: it depends on the method."""
+    verdicts = {item.verdict for item in held}
+    rows = tuple(sorted({row for item in held for row in item.rows}))
+    need = " or ".join(dict.fromkeys(item.need for item in held if item.need))
+    if len(verdicts) == 1:
+        missing = tuple(sorted({gap for item in held for gap in item.missing}))
+        text = " ".join(dict.fromkeys(item.text for item in held))
+        return Reason(code, held[0].verdict, text, have, need, rows, missing)
+    missing = tuple(sorted({*undecided, *(gap for item in held for gap in item.missing)}))
+    return Reason(
+        code, Verdict.UNKNOWN, "It depends on the protection method, which is not settled.", have, need, rows, missing
+    )
+
+
+@dataclass(frozen=True)
+class _Case:
+    penetration: Penetration
+    requirement: Requirement
+    ruleset: RuleSet
+    facts: Facts
+    steps: ClassSteps
+    asked: tuple[MethodAnswer, ...]
+
+    def undecided(self) -> tuple[Missing, ...]:
+        """What keeps open which method holds."""
+        chosen = self.penetration.protection.method
+        gaps = {gap for item in self.asked for reason in item.reasons for gap in reason.missing}
+        return tuple(sorted(gaps | ({chosen.missing} if isinstance(chosen, Unknown) else set())))
+
+
+def _applying(check: str, method: ProtectionMethod, case: _Case) -> tuple[str, ...]:
+    """The ids of the rules of a check that apply, or may apply, to a method."""
+    facts = {**case.facts, "method": candidate(method)}
+    return tuple(rule.id for rule in case.ruleset.check(check) if applies(rule, facts).verdict is not Verdict.FAIL)
+
+
+def _failing(check: str, method: ProtectionMethod, case: _Case) -> list[Reason]:
+    """What the rules of a check say is broken for a method, whatever else is missing."""
+
+    def satisfies(declared: str, required: str) -> Verdict:
+        return held_against(declared, (required,), case.steps).verdict
+
+    facts = {**case.facts, "method": candidate(method)}
+    said = (answer(rule, facts, case.penetration.id, satisfies) for rule in case.ruleset.check(check))
+    return [item for item in said if item.verdict is Verdict.FAIL]
+
+
+def _no_damper(penetration: Penetration, asked: Sequence[MethodAnswer]) -> str:
+    """Why nothing is asked of a damper ("" where something is)."""
+    present = penetration.damper.present
+    if isinstance(present, Known) and not present.value:
+        return "No damper is scheduled."
+    if not asked:
+        return "No damper is asked for by the protection method."
+    return ""
+
+
+def _gap(fact: Fact[object] | None) -> tuple[Missing, ...]:
+    return (fact.missing,) if isinstance(fact, Unknown) else ()
+
+
+def _class_under(case: _Case, item: MethodAnswer, declared: str) -> _Held:
+    rows = _applying(SCHEDULED_CLASS, item.method, case)
+    lowered = case.requirement.lowered_by
+    is_lowered = lowered is not None and bool(lowered.class_text.strip())
+    if not isinstance(item.class_texts, Known):
+        failing = [] if is_lowered else _failing(SCHEDULED_CLASS, item.method, case)
+        if failing:
+            return _Held(Verdict.FAIL, failing[0].text, failing[0].need, rows)
+        return _Held(Verdict.UNKNOWN, "The class that is asked is not known.", "", rows, _gap(item.class_texts))
+    answered = held_against(declared, item.class_texts.value, case.steps)
+    cited = tuple(sorted({*rows, *answered.rows}))
+    need = " or ".join(item.class_texts.value)
+    return _Held(answered.verdict, answered.text, need, cited, answered.missing(case.penetration.id))
+
+
+def _class(case: _Case) -> Reason:
+    """The class text alone: nothing about wall, size, seal, position or actuation."""
+    none = _no_damper(case.penetration, case.asked)
+    if none:
+        return Reason(SCHEDULED_CLASS, Verdict.NOT_APPLICABLE, none)
+    declared = case.penetration.damper.class_text
+    if isinstance(declared, Unknown):
+        need = " or ".join(
+            text for item in case.asked if isinstance(item.class_texts, Known) for text in item.class_texts.value
+        )
+        text = "The class of the scheduled damper is not known."
+        return Reason(SCHEDULED_CLASS, Verdict.UNKNOWN, text, "not known", need, (), (declared.missing,))
+    fault = unreadable(declared.value, case.steps)
+    if fault:
+        text = f"The class that the schedule claims can't be read: {fault}"
+        return Reason(
+            SCHEDULED_CLASS, Verdict.FAIL, text, declared.value, "a fire damper class", (), (), (declared.origin,)
+        )
+    held = [_class_under(case, item, declared.value) for item in case.asked]
+    reason = _together(SCHEDULED_CLASS, held, declared.value, case.undecided())
+    return _with_origin(reason, declared)
+
+
+def _actuation_under(case: _Case, item: MethodAnswer, given: frozenset[Actuation]) -> _Held:
+    rows = _applying(SCHEDULED_ACTUATION, item.method, case)
+    failing = _failing(SCHEDULED_ACTUATION, item.method, case)
+    lowered = case.requirement.lowered_by
+    need = " and ".join(sorted(item.actuation.value)) if isinstance(item.actuation, Known) else ""
+    if failing and not (lowered is not None and lowered.actuation is not None):
+        text = " ".join(dict.fromkeys(reason.text for reason in failing))
+        return _Held(Verdict.FAIL, text, need or failing[0].need, rows)
+    if not isinstance(item.actuation, Known):
+        return _Held(Verdict.UNKNOWN, "What must close the damper is not known.", "", rows, _gap(item.actuation))
+    if item.actuation.value <= given:
+        return _Held(Verdict.PASS, "All that must close the damper does.", need, rows)
+    lacking = " and ".join(sorted(item.actuation.value - given))
+    return _Held(Verdict.FAIL, f"Nothing is scheduled that closes the damper by {lacking}.", need, rows)
+
+
+def _actuation(case: _Case) -> Reason:
+    """What closes the damper, apart from its class (trade handbook row 4.12a)."""
+    none = _no_damper(case.penetration, case.asked)
+    if none:
+        return Reason(SCHEDULED_ACTUATION, Verdict.NOT_APPLICABLE, none)
+    given = case.penetration.damper.actuation
+    if isinstance(given, Unknown):
+        text = "What makes the scheduled damper close is not known."
+        need = " and ".join(
+            sorted(
+                {str(word) for item in case.asked if isinstance(item.actuation, Known) for word in item.actuation.value}
+            )
+        )
+        return Reason(SCHEDULED_ACTUATION, Verdict.UNKNOWN, text, "not known", need, (), (given.missing,))
+    held = [_actuation_under(case, item, given.value) for item in case.asked]
+    have = " and ".join(sorted(given.value)) or "nothing"
+    return _with_origin(_together(SCHEDULED_ACTUATION, held, have, case.undecided()), given)
+
+
+def _with_origin(reason: Reason, fact: Known[object]) -> Reason:
+    return Reason(
+        reason.code,
+        reason.verdict,
+        reason.text,
+        reason.have,
+        reason.need,
+        reason.rows,
+        reason.missing,
+        (fact.origin,),
+    )
+
+
+def check_scheduled(
+    penetration: Penetration, requirement: Requirement, book: RowBook, steps: ClassSteps
+) -> tuple[Reason, ...]:
+    """Every check of what is scheduled against the requirement that `require` gave, in a fixed order.
+
+    A code ending in "-note" is to be shown and decides nothing. Nothing is checked where no protection is needed.
+    """
+    rules = requirement.rules
+    if requirement.needed is Verdict.NOT_APPLICABLE or rules is None:
+        return ()
+    reasons = list(_method(penetration, requirement))
+    held = rules_missing(rules, book) is None
+    ruleset = RuleSet.of(book, rules) if held else RuleSet(())
+    facts = facts_at(penetration, rules, book) if held else {}
+    for check in _BY_RULES_ALONE:
+        said = (answer(rule, facts, penetration.id) for rule in ruleset.check(check))
+        reasons += [item for item in said if _decides(item)]
+    by_method = {item.method: item for item in requirement.methods}
+    asked = damper_methods(penetration.protection.method, by_method)
+    case = _Case(penetration, requirement, ruleset, facts, steps, asked)
+    checks: tuple[Callable[[_Case], Reason], ...] = (_class, _actuation)
+    reasons += [check(case) for check in checks]
+    if held:
+        evidence = wall_evidence(penetration.barrier.rating, rules, book)
+        reasons += [evidence] if evidence is not None else []
+    return tuple(reasons)
