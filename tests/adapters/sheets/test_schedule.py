@@ -18,6 +18,7 @@ from brattice.errors import Fault, InputError
 from brattice.findings import Known, Origin
 from brattice.quantities import Mm
 from tests.adapters.sheets.rows import GOOD, STAMP, as_csv, filled, good_rows
+from tests.adapters.workbook.made import put, text_cell, xlsx
 
 
 def rows_of(path: Path) -> tuple[ScheduleRow, ...]:
@@ -252,6 +253,17 @@ def test_all_faults_of_all_files_come_at_once(tmp_path: Path) -> None:
     assert len(found) == len(expected)
     for fault, start in zip(found, expected, strict=True):
         assert fault.startswith(start)
+
+
+def test_a_formula_is_refused_and_the_value_that_was_last_shown_is_told(tmp_path: Path) -> None:
+    heads = text_cell("A1", "Reference") + text_cell("B1", "Barrier thickness [mm]")
+    cells = text_cell("A2", "FD-1") + '<c r="B2"><f>C2*25.4</f><v>152.4</v></c>'
+    path = put(tmp_path, xlsx(f'<row r="1">{heads}</row><row r="2">{cells}</row>'))
+    (fault,) = faults_of((path, "s.xlsx"))
+    assert str(fault) == (
+        "s.xlsx: sheet 'Schedule', row 2, column 'Barrier thickness [mm]': found the formula '=C2*25.4', last shown as "
+        "'152.4'; expected the value itself; copy the cells and paste them as values"
+    )
 
 
 def test_title_rows_above_own_columns_and_moved_columns_are_taken(tmp_path: Path) -> None:

@@ -8,7 +8,9 @@ that builds nothing: it refuses document types and entities, and counts cells, r
 from __future__ import annotations
 
 import io
+import lzma
 import re
+import struct
 import zipfile
 import zlib
 from dataclasses import dataclass, field
@@ -24,6 +26,19 @@ _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _ENCRYPTED_STREAM = "EncryptedPackage".encode("utf-16-le")
 _STRICT = "http://purl.oclc.org/ooxml/spreadsheetml/main"
 _RANGE = re.compile(r"\$?([A-Z]{1,3})\$?(\d{1,7})(?::\$?([A-Z]{1,3})\$?(\d{1,7}))?\Z", re.ASCII)
+_DAMAGE = (
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    struct.error,
+    EOFError,
+    OSError,
+    OverflowError,
+    RuntimeError,
+    ValueError,
+)
+"""What reading a damaged archive may raise."""
+
 _EXPECTED = "an Excel workbook (.xlsx)"
 
 
@@ -162,7 +177,7 @@ def check_bounds(data: bytes, file: str, limits: Limits) -> tuple[str, ...]:
     """
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
-    except (zipfile.BadZipFile, ValueError, OverflowError, NotImplementedError) as error:
+    except _DAMAGE as error:
         raise _fault(file, "a damaged or cut-off archive", "a whole workbook; save it again") from error
     with archive:
         members = archive.infolist()
@@ -178,7 +193,9 @@ def check_bounds(data: bytes, file: str, limits: Limits) -> tuple[str, ...]:
         for info in members:
             try:
                 _scan_part(archive, info, counts)
-            except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError) as error:
+            except InputError:
+                raise
+            except _DAMAGE as error:
                 raise _fault(file, "a damaged member", "a whole workbook; save it again", info.filename) from error
         if counts.broken:
             raise InputError(
