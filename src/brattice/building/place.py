@@ -253,7 +253,10 @@ class Place:
 
 @dataclass(frozen=True)
 class BuildingModel:
-    """What the models say of the building: site objects with their plan outlines, and the places."""
+    """What the models say of the building: site objects with their plan outlines, and the places.
+
+    `lacks` says what the models lack altogether (no barrier, no duct): then that nothing was found says nothing.
+    """
 
     files: tuple[str, ...]
     storeys: tuple[Storey, ...]
@@ -262,3 +265,9 @@ class BuildingModel:
     obstacles: tuple[Obstacle, ...]
     places: tuple[Place, ...]
     warnings: tuple[str, ...] = ()
+    lacks: tuple[str, ...] = ()
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something is to be settled: at a place, or because the models lack what is looked for."""
+        return bool(self.lacks) or any(place.is_open for place in self.places)

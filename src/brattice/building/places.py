@@ -20,7 +20,7 @@ from brattice.building.measuring import (
     size_of,
     size_of_element,
 )
-from brattice.building.model import Barrier, OpeningElement, Part, Ref, ServiceElement
+from brattice.building.model import Barrier, BarrierKind, OpeningElement, Part, Ref, ServiceElement
 from brattice.building.model_rating import RatingReading, read_ratings
 from brattice.building.pieces import Contact, Manner, Piece
 from brattice.building.place import (
@@ -42,7 +42,7 @@ from brattice.geometry.mesh import Floats
 from brattice.geometry.vectors import PlaneFrame, angle_between_lines_deg
 from brattice.quantities import number_text, settled_mm
 
-__all__ = ["NEIGHBOUR_REACH_MM", "Draft", "finished", "places_of"]
+__all__ = ["NEIGHBOUR_REACH_MM", "Draft", "draft_of_query", "finished", "places_of"]
 
 NEIGHBOUR_REACH_MM = 1500.0
 """How far a neighbour may be to be listed [mm]; the tests know no separation that is larger."""
@@ -315,7 +315,7 @@ def _of_contact(contact: Contact, found: Found) -> Draft:
         contact.centre,
         (contact.centre, contact.centre),
         queries,
-        alone=element,
+        alone=[element.service],
     )
     return Draft(place)
 
@@ -357,13 +357,14 @@ def _place(
     ends: tuple[Floats, Floats],
     queries: tuple[PlaceQuery, ...],
     *,
-    alone: Element | None = None,
+    alone: Sequence[ServiceElement] = (),
 ) -> Place:
     site = found.site
-    elements = _along_axis(pieces, frame) if alone is None else [alone.service]
+    elements = list(alone) or _along_axis(pieces, frame)
     axis = _axis(pieces, frame, ends)
     thickness = settled_mm(sum(layer.thickness_mm for layer in layers))
-    orientation = max(layers, key=lambda layer: (layer.thickness_mm, layer.barrier_guid)).kind
+    thickest = max(layers, key=lambda layer: (layer.thickness_mm, layer.barrier_guid), default=None)
+    orientation = BarrierKind.FLOOR if thickest is None else thickest.kind
     storey = storey_at(site, float(centre[2]), orientation, thickness)
     real = [piece for piece in pieces if piece.manner is Manner.ACROSS]
     main = max(real, key=lambda piece: (piece.to_share - piece.from_share, -piece.element.index), default=None)
@@ -403,6 +404,35 @@ def _place(
         queries=tuple(sorted(set(queries))),
         names=tuple(dict.fromkeys(element.name for element in elements)),
     )
+
+
+def draft_of_query(
+    found: Found,
+    elements: Sequence[Element],
+    sized: Sized,
+    frame: PlaneFrame,
+    point: Floats,
+    queries: tuple[PlaceQuery, ...],
+    barrier: Barrier | None,
+    thickness_mm: float,
+) -> Draft:
+    """A query about elements at a point where they pass no solid: beside `barrier`, or where none is modelled."""
+    layers = () if barrier is None else (_plain_layer(barrier, found.site, settled_mm(thickness_mm), point),)
+    services = [element.service for element in elements]
+    place = _place(
+        found,
+        PlaceKind.QUERY,
+        services[0].service,
+        layers,
+        [],
+        sized,
+        frame,
+        point,
+        (point, point),
+        queries,
+        alone=services,
+    )
+    return Draft(place)
 
 
 def _along_axis(pieces: Sequence[Piece], frame: PlaneFrame) -> list[ServiceElement]:

@@ -48,7 +48,7 @@ def _world(site: Site, point: Floats) -> tuple[float, float, float]:
 def _bands(site: Site) -> list[tuple[Storey, float, float]]:
     """Each storey with its level and the next one's [mm above the common origin]."""
     levels = [(storey.elevation_m - site.origin_m[2]) * 1000.0 for storey in site.storeys]
-    tops = [*levels[1:], float("inf")]
+    tops = [*levels[1:], float("inf")][: len(levels)]
     return list(zip(site.storeys, levels, tops, strict=True))
 
 

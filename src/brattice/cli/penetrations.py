@@ -48,7 +48,7 @@ def penetrations(
 
     limits = Limits(memory_bytes=int(memory * 1024**3), seconds=seconds)
     model = find_places(models, IfcModels(say, workers, limits), say)
-    for warning in model.warnings:
+    for warning in (*model.warnings, *model.lacks):
         say(f"warning: {warning}")
     table = places_csv(model)
     if csv == "-":
@@ -61,7 +61,7 @@ def penetrations(
         f"{kinds[PlaceKind.PENETRATION]} penetrations, {kinds[PlaceKind.QUERY]} places to be settled, "
         f"{kinds[PlaceKind.OTHER_SERVICE]} of other services; {open_ones} with something open"
     )
-    return int(ExitCode.OPEN if open_ones else ExitCode.DONE)
+    return int(ExitCode.OPEN if model.is_open else ExitCode.DONE)
 
 
 def _print_data(table: str) -> None:

@@ -25,6 +25,7 @@ __all__ = [
     "common_outline",
     "corners_of",
     "edge_distances",
+    "holds_point",
     "hole_around",
     "margins",
     "nearest_edge",
@@ -32,6 +33,7 @@ __all__ = [
     "shadow",
     "shape_of_outline",
     "silhouette",
+    "stretch_at",
     "united",
 ]
 
@@ -160,6 +162,21 @@ def _stretch(barrier: Outline, line: LineString, spot: Point) -> tuple[float, fl
 def nearest_edge(duct: Outline, barrier: Outline) -> float:
     """The shortest distance from a duct to the edge of a barrier [mm]; 0 when the duct meets the edge."""
     return float(barrier.boundary.distance(duct)) if duct.within(barrier) else 0.0
+
+
+def holds_point(outline: Outline, spot: Floats) -> bool:
+    """Whether a point (right, up) lies in or on an outline."""
+    return bool(outline.intersects(Point(spot)))
+
+
+def stretch_at(outline: Outline, right: float) -> tuple[float, float] | None:
+    """The lowest and the highest point of an outline on the upright line at `right` [mm]; None where it has none."""
+    _, bottom, _, top = outline.bounds
+    line = outline.intersection(LineString([(right, bottom - 1.0), (right, top + 1.0)]))
+    if line.is_empty:
+        return None
+    _, low, _, high = line.bounds
+    return (low, high)
 
 
 def shape_of_outline(outline: Outline, frame: PlaneFrame) -> CutShape:

@@ -3,16 +3,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Protocol
 
-from brattice.building.finding_places import find
+from brattice.building.finding_places import Found, find
 from brattice.building.model import ModelReading, Ref
 from brattice.building.open_spaces import drafts_beside_barriers
 from brattice.building.place import BuildingModel
 from brattice.building.places import finished, places_of
 from brattice.building.plans import with_outlines
 from brattice.building.site import one_site
+from brattice.building.words import Service
 
 __all__ = ["Models", "find_places"]
 
@@ -61,4 +62,13 @@ def find_places(files: Sequence[str], models: Models, say: Callable[[str], None]
         obstacles=site.obstacles,
         places=places,
         warnings=tuple(warnings),
+        lacks=tuple(_lacks(found)),
     )
+
+
+def _lacks(found: Found) -> Iterator[str]:
+    """What the models lack altogether, so that finding nothing says nothing."""
+    if not found.walls.barriers:
+        yield "the models hold no wall, floor or roof with a shape: there is nothing that a duct could pass"
+    if not any(element.service.service is not Service.UNKNOWN for element in found.runs.elements):
+        yield "the models hold no duct, pipe or cable with a shape: there is nothing that could pass a barrier"
