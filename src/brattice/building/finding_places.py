@@ -59,7 +59,7 @@ def find(site: Site, collisions: frozenset[tuple[Ref, Ref]]) -> Found:
     shaped = [barrier for barrier in site.barriers if barrier.ref in site.meshes]
     walls = Walls(tuple(shaped), tuple(site.meshes[barrier.ref] for barrier in shaped))
     considered = [element for element in runs.elements if _may_pass(element, site)]
-    pairs = near_pairs([element.box for element in considered], [mesh.box for mesh in walls.meshes], EXTENSION_MM)
+    pairs = near_pairs([element.box for element in considered], [mesh.box for mesh in walls.meshes], EXTENSION_MM + 1.0)
     pieces: dict[int, list[Piece]] = {}
     contacts: list[Contact] = []
     for i, at in pairs:

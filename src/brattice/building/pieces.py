@@ -15,6 +15,7 @@ from brattice.geometry.section import Section
 from brattice.geometry.solid import Inside, Solid
 from brattice.geometry.tube import Leg
 from brattice.geometry.vectors import PlaneFrame, angle_between_lines_deg, vector
+from brattice.quantities import settled_mm
 
 __all__ = [
     "ALONG_DEG",
@@ -138,12 +139,13 @@ def pieces_of(
             if high - low <= _LEAST_MM:
                 end_free = (element.index, number, False) in free_ends
                 start_free = (element.index, number, True) in free_ends
-                if end_free and -_LEAST_MM <= inside.start - length <= EXTENSION_MM:
+                after, before = settled_mm(inside.start - length), settled_mm(-inside.end)
+                if end_free and -_LEAST_MM <= after <= EXTENSION_MM:
                     low = high = length
-                    gap = max(0.0, inside.start - length)
-                elif start_free and -_LEAST_MM <= -inside.end <= EXTENSION_MM:
+                    gap = max(0.0, after)
+                elif start_free and -_LEAST_MM <= before <= EXTENSION_MM:
                     low = high = 0.0
-                    gap = max(0.0, -inside.end)
+                    gap = max(0.0, before)
                 else:
                     continue
                 pieces.append(_piece(element, at, barrier, solid, (number, leg), inside, (low, high), gap, short=True))
@@ -209,7 +211,7 @@ def _manner(barrier: Barrier, solid: Solid, leg: Leg, inside: Inside) -> Manner:
             return Manner.ALONG
     elif upright < 0.5:
         return Manner.ALONG
-    if angle_between_lines_deg(leg.direction, normal) > ALONG_DEG:
+    if round(angle_between_lines_deg(leg.direction, normal), 6) > ALONG_DEG:
         return Manner.ALONG
     return Manner.ACROSS
 
@@ -246,7 +248,7 @@ def body_contact(element: Element, at: int, solid: Solid) -> Contact | None:
         ):
             continue
         reach.append(min(-lowest, highest))
-    depth = min(reach, default=GRAZE_MM + 1.0)
+    depth = settled_mm(min(reach, default=GRAZE_MM + 1.0))
     if depth <= GRAZE_MM:
         return None
     main = max(solid.faces, key=lambda face: float(face.outline.area))
