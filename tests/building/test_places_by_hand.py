@@ -16,7 +16,7 @@ import pytest
 from brattice.building.place import PlaceKind, Shape, SizeFrom
 from brattice.building.words import Service
 from tests.helpers.ifc_maker import Maker, guid
-from tests.helpers.places import building, only, penetrations, reasons
+from tests.helpers.places import building, only, penetrations
 
 WALL_LOW, WALL_HIGH = (0.0, -100.0, 0.0), (6000.0, 100.0, 3000.0)
 START, END = (2000.0, -1000.0, 2500.0), (2000.0, 1000.0, 2500.0)
@@ -163,7 +163,7 @@ def test_floor_sizes_are_along_model_x(tmp_path: Path) -> None:
 
 
 def test_neighbours_by_their_clear_distance(tmp_path: Path) -> None:
-    """400 wide at x = 2000 and 300 wide at 2700: 2550 - 2200 = 350 clear. A round one obliquely above: by its circle."""
+    """400 wide at x = 2000 and 300 wide at 2700: 2550 - 2200 = 350 clear; a round one by its circle."""
     maker = Maker()
     maker.wall("wall", WALL_LOW, WALL_HIGH)
     maker.duct("first", START, END, SIZE)
@@ -379,10 +379,9 @@ def test_one_duct_through_two_walls_far_apart_is_two_places(tmp_path: Path) -> N
 def test_a_sloping_roof(tmp_path: Path) -> None:
     """A roof at 45 degrees, 300 thick, a round flue upright through it: thickness square to the slope."""
     maker = Maker()
-    maker.sheet(
-        "IfcSlab", "roof", [(0.0, 0.0), (4000.0, 4000.0), (4000.0, 4000.0 + 300.0 * math.sqrt(2.0)), (0.0, 300.0 * math.sqrt(2.0))],
-        [], -2000.0, 2000.0, PredefinedType="ROOF",
-    )  # fmt: skip
+    rise = 300.0 * math.sqrt(2.0)
+    elevation = [(0.0, 0.0), (4000.0, 4000.0), (4000.0, 4000.0 + rise), (0.0, rise)]
+    maker.sheet("IfcSlab", "roof", elevation, [], -2000.0, 2000.0, PredefinedType="ROOF")
     maker.duct("flue", (2000.0, 0.0, 500.0), (2000.0, 0.0, 4000.0), (200.0,))
     place = only(building(maker.save(tmp_path / "roof.ifc")))
     assert place.kind is PlaceKind.PENETRATION
@@ -488,7 +487,7 @@ def test_two_files_in_different_units(tmp_path: Path, architecture_unit: str) ->
 
 
 def test_plan_outlines(tmp_path: Path) -> None:
-    """The wall is cut 1.2 m above the level: a window-high notch above that does not show; the slab gives its footprint."""
+    """The wall is cut 1.2 m above the level, the slab gives its footprint, the duct both outline and centreline."""
     maker = Maker(shift_m=(100.0, 200.0, 0.0))
     maker.storey("Level 1", 0.0)
     maker.storey("Level 2", 3000.0)
