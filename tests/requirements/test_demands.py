@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """Demands of the fire strategy raise and never lower; an override lowers only when complete, and is always visible."""
 
+from dataclasses import replace
 from itertools import permutations
 from typing import Any
 
@@ -128,6 +129,14 @@ def test_the_order_of_demands_does_not_matter() -> None:
     assert len(answers) == 1
 
 
+def test_a_part_names_the_documents_that_ask_it_and_no_others() -> None:
+    rules = under(demands=(demand("E 90"), replace(demand(actuation=SMOKE), document="FS-02 alarm strategy")))
+    documents = {part.about: part.documents for part in asked(penetration(), rules).parts}
+    assert documents["class"] == ("FS-01 fire strategy revision C",)
+    assert documents["actuation"] == ("FS-02 alarm strategy revision C",)
+    assert documents["method"] == ()
+
+
 # --- overrides that lower ------------------------------------------------------------------------------------------
 
 
@@ -143,6 +152,9 @@ def test_a_complete_override_replaces_class_and_actuation_and_is_carried_along()
     assert value(requirement.actuation) == THERMAL
     (part,) = [item for item in requirement.parts if item.about == "lowered requirement"]
     assert part.documents == ("FS-17 letter revision B",)
+    parts = {item.about: (item.asks, item.rows, item.documents) for item in requirement.parts}
+    assert parts["class"] == ("E 30 (ve i↔o) S", (), ("FS-17 letter revision B",))  # no row asks this: a person does
+    assert parts["actuation"] == ("thermal", (), ("FS-17 letter revision B",))
     for word in ("R. Invented", "fire engineer", "2026-02-01", "sprinklers throughout", "E 30 S"):
         assert word in part.asks
     assert verdict(corridor, "scheduled-class", rules) is PASS

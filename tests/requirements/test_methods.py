@@ -272,3 +272,11 @@ def test_what_is_asked_of_the_system_is_shown(system: SystemUse, beside: frozens
 def test_method_3_says_what_the_ductwork_must_hold() -> None:
     parts = asked(penetration(protection__method=METHOD_3)).parts  # 4.26
     assert "england.method-3.duct" in {row for part in parts for row in part.rows}
+
+
+def test_an_unknown_system_leaves_the_class_of_method_1_open_and_not_that_of_method_4() -> None:
+    system = unknown("penetration/P-0001/system")
+    assert value(asked(penetration(duct__system=system)).class_texts) == "penetration/P-0001/system"
+    by_smoke = asked(penetration(duct__system=system, protection__method=METHOD_4))
+    assert value(by_smoke.class_texts) == ("E 60 (ve i↔o) S",)  # whatever the system, a damper of method 4 asks no less
+    assert "penetration/P-0001/system" in {item.key for item in by_smoke.missing}

@@ -6,13 +6,12 @@ from typing import Any
 
 import pytest
 
-from brattice.building.words import Actuation, BarrierRole, MountingPosition, SpaceUse, SystemUse
+from brattice.building.words import BarrierRole, MountingPosition, SpaceUse, SystemUse
 from brattice.findings import Verdict
 from brattice.requirements.codes import CODES
 from tests.helpers.penetrations import penetration, rating, unknown, without
 from tests.requirements.asked import (
     BOTH,
-    ENGLAND,
     FAIL,
     METHOD_1,
     METHOD_2,
@@ -21,7 +20,6 @@ from tests.requirements.asked import (
     NA,
     PASS,
     SMOKE,
-    THERMAL,
     UNKNOWN,
     checked,
     overall,
@@ -250,6 +248,19 @@ def test_without_facts_every_missing_one_is_asked_for_once() -> None:
     assert overall(blank) is UNKNOWN
 
 
-def test_words_of_actuation_are_those_of_the_trade() -> None:
-    assert {Actuation.THERMAL} == THERMAL
-    assert ENGLAND.jurisdiction == "England"
+def test_one_missing_fact_is_one_reason_however_many_rules_wait_for_it() -> None:
+    reasons = checked(penetration(duct__system=unknown("penetration/P-0001/system")))
+    for code in ("method", "damper-excluded"):
+        (reason,) = reasons[code]
+        assert [item.key for item in reason.missing] == ["penetration/P-0001/system"]
+        assert len(reason.rows) > 1
+
+
+def test_the_class_that_is_asked_rests_on_the_rows_of_the_requirement() -> None:
+    (reason,) = checked(penetration(rated=240, damper__class_text="EI 240 (ve i↔o)"))["scheduled-class"]
+    assert {
+        "england.class.fire-damper",
+        "england.class.barrier-integrity",
+        "class.fire-damper.e-steps",
+        "class.fire-damper.ei-steps",
+    } <= set(reason.rows)

@@ -363,4 +363,4 @@ def require(penetration: Penetration, rules: Rules, book: RowBook, steps: ClassS
         rules=rules,
     )
     requirement = replace(requirement, missing=_missing(place, requirement))
-    return replace(requirement, parts=parts_of(penetration, requirement, place.demanded, book, place.facts))
+    return replace(requirement, parts=parts_of(penetration, requirement, asked, place.demanded, book, place.facts))

@@ -28,10 +28,11 @@ FactValue = bool | int | float | str | frozenset[str]
 
 @dataclass(frozen=True)
 class FactSpec:
-    """One name that a rule can ask of, and what stands behind it."""
+    """One name that a rule can ask of, what stands behind it, and what people call it where it is a yes or no."""
 
     name: str
     meaning: str
+    label: str = ""
 
 
 FACTS: tuple[FactSpec, ...] = (
@@ -40,17 +41,21 @@ FACTS: tuple[FactSpec, ...] = (
     FactSpec("barrier.role", "What the fire strategy makes of the barrier."),
     FactSpec("barrier.minutes", "Minutes for which the barrier holds integrity and insulation both [min]."),
     FactSpec("duct.system", "What the duct system does."),
-    FactSpec("duct.transfer", "Whether air passes without a duct system."),
+    FactSpec("duct.transfer", "Whether air passes without a duct system.", "air transfer without a duct"),
     FactSpec("place.escape-route", "Whether the barrier protects an escape route, by its role or a space beside it."),
     FactSpec("place.sleeping", "Whether people sleep beside the barrier."),
     FactSpec("place.sleeping-excepted", "Whether a stated exception lifts what sleeping asks."),
-    FactSpec("damper.present", "Whether a damper is scheduled or modelled."),
-    FactSpec("damper.thermal", "Whether a damper that closes on heat stands here."),
+    FactSpec("damper.present", "Whether a damper is scheduled or modelled.", "damper"),
+    FactSpec("damper.thermal", "Whether a damper that closes on heat stands here.", "thermally released damper"),
     FactSpec("damper.actuation", "What makes the damper close."),
     FactSpec("damper.class", "The class that the schedule claims for the damper, as written."),
-    FactSpec("protection.run-proven", "Whether the whole protected run is stated proven on a document."),
+    FactSpec(
+        "protection.run-proven",
+        "Whether the whole protected run is stated proven on a document.",
+        "whole run stated proven",
+    ),
     FactSpec("installation.position", "Where the damper sits to the barrier."),
-    FactSpec("installation.access-door", "Whether there is an access door at the damper."),
+    FactSpec("installation.access-door", "Whether there is an access door at the damper.", "access door"),
 )
 
 

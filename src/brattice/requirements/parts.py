@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from brattice.building.penetration import Penetration
 from brattice.building.words import Actuation, BarrierRole, ProtectionMethod, SpaceUse, SystemUse
@@ -12,7 +12,7 @@ from brattice.requirements.codes import METHOD, SCHEDULED_ACTUATION, SCHEDULED_C
 from brattice.requirements.demands import Demanded, document_name
 from brattice.requirements.facts import candidate
 from brattice.requirements.predicates import ALL_AT_ONCE, BY_COMPARTMENT
-from brattice.requirements.requirement import Requirement, RequirementPart, Rules
+from brattice.requirements.requirement import Demand, MethodAnswer, Requirement, RequirementPart, Rules
 from brattice.requirements.ruleset import Facts, RuleSet, applies
 from brattice.requirements.standing import later_editions
 from brattice.rows import Row, RowBook
@@ -20,6 +20,7 @@ from brattice.rows import Row, RowBook
 __all__ = ["parts_of"]
 
 _NOT_KNOWN = "not known"
+_EI_STEPS = "class.fire-damper.ei-steps"
 _CLASS_ROWS = ("class.fire-damper.e-steps", "england.class.barrier-integrity", "england.class.insulation")
 
 
@@ -53,24 +54,48 @@ def _method_part(requirement: Requirement) -> RequirementPart:
     return RequirementPart(METHOD, asks, tuple(sorted(rows)))
 
 
+def _class_rows(texts: tuple[str, ...], rows: tuple[str, ...]) -> tuple[str, ...]:
+    """The rules' rows with those that the class they ask rests on."""
+    if not rows:
+        return ()
+    by_insulation = (_EI_STEPS,) if any("EI " in text for text in texts) else ()
+    return tuple(sorted({*rows, *_CLASS_ROWS, *by_insulation}))
+
+
+def _documents(demands: Iterable[Demand]) -> tuple[str, ...]:
+    return tuple(sorted({document_name(item.document, item.revision) for item in demands}))
+
+
 def _damper_parts(
-    requirement: Requirement, demanded: Demanded, ruleset: RuleSet, facts: Facts, rules: Rules, book: RowBook
+    requirement: Requirement,
+    asked: Sequence[MethodAnswer],
+    demanded: Demanded,
+    ruleset: RuleSet,
+    facts: Facts,
+    book: RowBook,
+    rules: Rules,
 ) -> Iterator[RequirementPart]:
-    methods = tuple(
-        item.method for item in requirement.methods if item.class_texts is not None and item.verdict is not Verdict.FAIL
-    )
-    if not methods:
+    """What is asked of a damper, where the method asks for one."""
+    if not asked:
         return
-    documents = tuple(sorted({document_name(item.document, item.revision) for item in demanded.certain}))
+    methods = tuple(item.method for item in asked)
+    by_class = _documents(item for item in demanded.certain if item.class_text.strip())
+    by_actuation = _documents(item for item in demanded.certain if item.actuation)
+    lowered = requirement.lowered_by
+    instead = (document_name(lowered.document, lowered.revision),) if lowered is not None else ()
     classes, actuation = requirement.class_texts, requirement.actuation
-    if not isinstance(classes, Known) or classes.value:
-        text = " or ".join(classes.value) if isinstance(classes, Known) else _NOT_KNOWN
-        rows = _rows_of(SCHEDULED_CLASS, ruleset, facts, methods)
-        yield RequirementPart("class", text, tuple(sorted({*rows, *(_CLASS_ROWS if rows else ())})), documents)
-    if not isinstance(actuation, Known) or actuation.value:
-        text = " and ".join(sorted(actuation.value)) if isinstance(actuation, Known) else _NOT_KNOWN
-        rows = _rows_of(SCHEDULED_ACTUATION, ruleset, facts, methods)
-        yield RequirementPart("actuation", text, rows, documents)
+    known = classes.value if isinstance(classes, Known) else ()
+    text = " or ".join(known) if isinstance(classes, Known) else _NOT_KNOWN
+    if lowered is not None and lowered.class_text.strip():
+        yield RequirementPart("class", text, (), instead)
+    else:
+        rows = _class_rows(known, _rows_of(SCHEDULED_CLASS, ruleset, facts, methods))
+        yield RequirementPart("class", text, rows, by_class)
+    text = " and ".join(sorted(actuation.value)) if isinstance(actuation, Known) else _NOT_KNOWN
+    if lowered is not None and lowered.actuation is not None:
+        yield RequirementPart("actuation", text or "nothing", (), instead)
+    else:
+        yield RequirementPart("actuation", text, _rows_of(SCHEDULED_ACTUATION, ruleset, facts, methods), by_actuation)
     if isinstance(actuation, Unknown) or Actuation.SMOKE_DETECTION in actuation.value:
         row = _row(rules, book, "england.smoke-detectors")
         words = row.value if isinstance(row.value, tuple) else (row.value,)
@@ -146,9 +171,17 @@ def _document_parts(requirement: Requirement, demanded: Demanded) -> Iterator[Re
 
 
 def parts_of(
-    penetration: Penetration, requirement: Requirement, demanded: Demanded, book: RowBook, facts: Facts
+    penetration: Penetration,
+    requirement: Requirement,
+    asked: Sequence[MethodAnswer],
+    demanded: Demanded,
+    book: RowBook,
+    facts: Facts,
 ) -> tuple[RequirementPart, ...]:
-    """Everything that is asked at a penetration, one part a line, in a fixed order."""
+    """Everything that is asked at a penetration, one part a line, in a fixed order.
+
+    `asked` are the methods by damper that hold here (none where no damper is asked).
+    """
     rules = requirement.rules
     if rules is None:
         return ()
@@ -157,10 +190,10 @@ def parts_of(
         parts += _dwelling_parts(penetration, rules, book)
     else:
         ruleset = RuleSet.of(book, rules)
-        parts += _damper_parts(requirement, demanded, ruleset, facts, rules, book)
+        parts += _damper_parts(requirement, asked, demanded, ruleset, facts, book, rules)
         parts += _sleeping_part(penetration, rules, book)
         parts += _system_parts(penetration, rules, book)
-        if _by_ductwork(penetration, requirement):
+        if _by_ductwork(penetration, asked):
             parts.append(_plain(rules, book, "fire-resisting ductwork", "england.method-3.duct"))
     parts += _document_parts(requirement, demanded)
     later = later_editions(rules, book)
@@ -172,8 +205,9 @@ def parts_of(
     return tuple(parts)
 
 
-def _by_ductwork(penetration: Penetration, requirement: Requirement) -> bool:
+def _by_ductwork(penetration: Penetration, asked: Sequence[MethodAnswer]) -> bool:
+    """Whether fire-resisting ductwork is the method, or may be because no damper is."""
     chosen = penetration.protection.method
-    if isinstance(chosen, Known):
-        return chosen.value is ProtectionMethod.FIRE_RESISTING_DUCT
-    return not any(item.class_texts is not None and item.verdict is not Verdict.FAIL for item in requirement.methods)
+    if isinstance(chosen, Known) and chosen.value is ProtectionMethod.ENCLOSURE:
+        return False
+    return not asked

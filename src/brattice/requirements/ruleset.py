@@ -111,9 +111,13 @@ def _text(value: FactValue | RowValue) -> str:
     return str(value)
 
 
+_LABELS = {spec.name: f"{spec.label}: " for spec in FACTS if spec.label}
+
+
 def _have(condition: Condition, facts: Facts) -> str:
     fact = facts[condition.fact]
-    return _text(fact.value) if isinstance(fact, Known) else "not known"
+    label = _LABELS.get(condition.fact, "")
+    return label + (_text(fact.value) if isinstance(fact, Known) else "not known")
 
 
 def _need(condition: Condition) -> str:
@@ -122,7 +126,8 @@ def _need(condition: Condition) -> str:
     text = text or _text(value)
     if condition.op is Op.IN:
         return f"one of: {text}"
-    before = {Op.AT_LEAST: "at least ", Op.AT_MOST: "at most ", Op.BETWEEN: "between "}.get(condition.op, "")
+    before = _LABELS.get(condition.fact, "")
+    before += {Op.AT_LEAST: "at least ", Op.AT_MOST: "at most ", Op.BETWEEN: "between "}.get(condition.op, "")
     after = f" {condition.unit}" if condition.unit and condition.op is not Op.CLASS_SATISFIES else ""
     return f"{before}{text}{after}"
 

@@ -53,6 +53,25 @@ def _decides(reason: Reason) -> bool:
     return reason.verdict is not Verdict.NOT_APPLICABLE or reason.code.endswith("-note")
 
 
+def _unknowns_together(reasons: Iterable[Reason]) -> list[Reason]:
+    """The reasons of one check, those that lack a fact as one: a missing fact is one question, not one a rule."""
+    given = list(reasons)
+    unknown = [item for item in given if item.verdict is Verdict.UNKNOWN]
+    if len(unknown) < 2:
+        return given
+    together = Reason(
+        unknown[0].code,
+        Verdict.UNKNOWN,
+        "Several rules may speak here, and what decides it is not known.",
+        unknown[0].have,
+        "",
+        tuple(sorted({row for item in unknown for row in item.rows})),
+        tuple(sorted({missing for item in unknown for missing in item.missing})),
+        tuple(sorted({origin for item in unknown for origin in item.origins})),
+    )
+    return [*(item for item in given if item.verdict is not Verdict.UNKNOWN), together]
+
+
 def _method(penetration: Penetration, requirement: Requirement) -> Iterator[Reason]:
     """The chosen method against the methods that may be used."""
     chosen = penetration.protection.method
@@ -75,14 +94,14 @@ def _method(penetration: Penetration, requirement: Requirement) -> Iterator[Reas
             (),
             (chosen.origin,),
         )
-    for item in mine.reasons:
+    for item in _unknowns_together(mine.reasons):
         if item.verdict in {Verdict.FAIL, Verdict.UNKNOWN} or item.code.endswith("-note"):
             yield Reason(
                 item.code,
                 item.verdict,
                 item.text,
                 str(chosen.value),
-                item.need or need,
+                need or item.need,
                 item.rows,
                 item.missing,
                 tuple(sorted({chosen.origin, *item.origins})),
@@ -161,7 +180,8 @@ def _class_under(case: _Case, item: MethodAnswer, declared: str) -> _Held:
             return _Held(Verdict.FAIL, failing[0].text, failing[0].need, rows)
         return _Held(Verdict.UNKNOWN, "The class that is asked is not known.", "", rows, _gap(item.class_texts))
     answered = held_against(declared, item.class_texts.value, case.steps)
-    cited = tuple(sorted({*rows, *answered.rows}))
+    asks = {row for part in case.requirement.parts if part.about == "class" for row in part.rows}
+    cited = tuple(sorted({*asks, *answered.rows}))
     need = " or ".join(item.class_texts.value)
     return _Held(answered.verdict, answered.text, need, cited, answered.missing(case.penetration.id))
 
@@ -252,8 +272,8 @@ def check_scheduled(
     ruleset = RuleSet.of(book, rules) if held else RuleSet(())
     facts = facts_at(penetration, rules, book) if held else {}
     for check in _BY_RULES_ALONE:
-        said = (answer(rule, facts, penetration.id) for rule in ruleset.check(check))
-        reasons += [item for item in said if _decides(item)]
+        said = [answer(rule, facts, penetration.id) for rule in ruleset.check(check)]
+        reasons += [item for item in _unknowns_together(said) if _decides(item)]
     by_method = {item.method: item for item in requirement.methods}
     asked = damper_methods(penetration.protection.method, by_method)
     case = _Case(penetration, requirement, ruleset, facts, steps, asked)
