@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from tools.demo.faults import Scenario
-from tools.demo.truth import TruePlace, others
-from tools.demo.truth import places as all_places
+from tools.demo.page import page
+from tools.demo.truth import TruePlace, others, places
 
 Row = dict[str, str]
 ROOT = Path(__file__).resolve().parents[2]
@@ -32,11 +32,6 @@ def rows(demo_job: Path) -> list[Row]:
     assert done.returncode in {0, 1}, done.stderr
     assert "warning" not in done.stderr.casefold()
     return list(csv.DictReader(io.StringIO(done.stdout)))
-
-
-def places(scene: Scenario) -> list[TruePlace]:
-    """The true places, apart from those that the search does not look for yet."""
-    return [place for place in all_places(scene) if place.reason != "passes-over-or-beside"]
 
 
 def found_as(place: TruePlace, rows: list[Row]) -> Row:
@@ -122,3 +117,9 @@ def test_every_name_says_that_it_is_invented(demo_job: Path) -> None:
         text = path.read_text("utf-8")
         assert text.startswith("# Invented for a demonstration"), path
         assert "invented = true" in text, path
+
+
+def test_the_page_of_the_docs_is_up_to_date(scene: Scenario) -> None:
+    assert (ROOT / "docs" / "demo.md").read_text("utf-8") == page(scene), (
+        "make it: python -m tools.demo --page docs/demo.md"
+    )

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from tools.demo.ducts import Gaps, Planned, Run, Section, Stray
 from tools.demo.layout import SUPPLY_Z, Layout, designed, with_casing
 from tools.demo.plan import HEIGHT, SOFFIT
-from tools.demo.schedule import designed_hole
+from tools.demo.schedule import build_up_of, designed_hole
 from tools.demo.tested import TESTED
 
 __all__ = ["Expected", "Fault", "Scenario", "build"]
@@ -122,12 +122,22 @@ def _fire_damper_on_an_escape_route(scene: Scenario) -> None:
     )
 
 
-def _no_smoke_detection_where_people_sleep(scene: Scenario) -> None:
+def _no_heat_where_people_sleep(scene: Scenario) -> None:
     one = scene.pick("corridor / bedroom 2.N1", "SA1")
     scene.plant(
-        "Dampers of a bedroom that smoke detection closes, but heat does not",
+        "A damper of a bedroom that smoke detection closes, but heat does not",
         "4.5",
         (one.state(actuation=("smoke detection",)),),
+        ("scheduled-actuation-fails",),
+    )
+
+
+def _heat_only_where_people_sleep(scene: Scenario) -> None:
+    one = scene.pick("corridor / bedroom 2.N1", "EA1")
+    scene.plant(
+        "A damper of a bedroom without smoke detection",
+        "4.5, C49",
+        (one.state(actuation=("thermal",)),),
         ("scheduled-actuation-fails",),
     )
 
@@ -186,7 +196,7 @@ def _shaft_wall_with_wall_evidence(scene: Scenario) -> None:
         "A shaft wall, and evidence for the standard flexible wall only",
         "2.44, 13 case 9",
         (one,),
-        ("supporting-construction-fails",),
+        ("supporting-construction-fails", "thickness-fails"),
     )
 
 
@@ -212,7 +222,7 @@ def _wall_type_without_rating(scene: Scenario) -> None:
     pair = (scene.pick("corridor / classroom 1.N6", "SA1"), scene.pick("corridor / classroom 1.N6", "EA1"))
     scene.plant(
         "A new wall type whose rating is a placeholder in the model and empty in the sheet",
-        "1.2 of the models' text; missing is not unrated",
+        "common practice: missing is not unrated",
         pair,
         ("requirement-unknown",),
     )
@@ -237,7 +247,7 @@ def _turned_damper(scene: Scenario) -> None:
         "A 300 × 400 damper for a 400 × 300 duct",
         "13 case 15",
         (one.state(damper_width_mm=300, damper_height_mm=400),),
-        ("size-fails",),
+        ("damper-size-fails",),
     )
 
 
@@ -259,7 +269,7 @@ def _class_claimed_too_high(scene: Scenario) -> None:
         "The schedule claims a higher class than the evidence gives",
         "1.13, 3.16",
         (one.state(class_text="EI 120 (ve i↔o) S"),),
-        ("class-claim-fails",),
+        ("claimed-class-fails",),
     )
 
 
@@ -284,7 +294,8 @@ def _document_withdrawn(scene: Scenario) -> None:
 def _gap_cells(planned: Planned, gaps: Gaps) -> Planned:
     """Another gap a side (from the surface that the test measured from): schedule, openings and model agree on it."""
     way = TESTED[planned.tested]
-    more = (way.beyond if way.gap_from == "casing" else 0) + way.lining
+    lining = build_up_of(planned).lining_mm
+    more = (way.beyond if way.gap_from == "casing" else 0) + lining
     wide, deep = gaps.left + gaps.right, gaps.top + gaps.bottom
     beyond = 2 * (way.beyond if way.gap_from == "casing" else 0)
     finished = (planned.section.width + beyond + wide, planned.section.depth + beyond + deep)
@@ -299,8 +310,8 @@ def _gap_cells(planned: Planned, gaps: Gaps) -> Planned:
             "gap_bottom_mm": gaps.bottom,
             "finished_width_mm": finished[0],
             "finished_height_mm": finished[1],
-            "framed_width_mm": finished[0] + 2 * way.lining,
-            "framed_height_mm": finished[1] + 2 * way.lining,
+            "framed_width_mm": finished[0] + 2 * lining,
+            "framed_height_mm": finished[1] + 2 * lining,
         },
     )
 
@@ -336,9 +347,8 @@ def _beside(scene: Scenario, one: Planned, ref: str, dx: float) -> Planned:
 
 def _two_in_one_hole(scene: Scenario) -> None:
     one = scene.pick("corridor / classroom 1.N3", "SA1")
-    way = TESTED["TV-FW"]
     other = _beside(scene, one, scene.layout.ref(1), one.section.width + 100)
-    gap = way.gap_to_duct + way.lining
+    gap = designed_hole(one).left
     hole = Gaps(gap, other.at[0] - one.at[0] + gap, gap, gap)
     cells = {
         "near_damper_mm": 80,
@@ -417,8 +427,6 @@ def _unnamed_seal(scene: Scenario) -> None:
 def _pipe_in_the_seal(scene: Scenario) -> None:
     one = scene.pick("corridor / classroom 1.S5", "EA1")
     x, _, z = one.at
-    way = TESTED[one.tested]
-    wide = Gaps(way.gap_to_duct + way.lining, way.gap_to_duct + way.lining, 60, 60)
     scene.layout.runs.append(
         Run(
             "Heating branch 1.S5",
@@ -435,7 +443,7 @@ def _pipe_in_the_seal(scene: Scenario) -> None:
     scene.plant(
         "A pipe through the damper's seal",
         "13 case 27",
-        (replace(one, hole=wide).state(other_services=True),),
+        (one.state(other_services=True),),
         ("other-services-fails",),
     )
 
@@ -464,7 +472,7 @@ def _round_in_square(scene: Scenario) -> None:
     one = scene.pick("corridor / bedroom 2.S1", "EA1")
     gap = TESTED[one.tested].gap_to_duct
     side = one.section.width + 2 * gap
-    lined = side + 2 * TESTED[one.tested].lining
+    lined = side + 2 * build_up_of(one).lining_mm
     scene.plant(
         "A round damper in a square hole",
         "13 case 14",
@@ -523,7 +531,7 @@ def _deviation_accepted(scene: Scenario) -> None:
     one = _gap_cells(scene.pick("corridor / bedroom 2.S3", "SA1"), Gaps(45, 45, 25, 25))
     scene.plant(
         "Gap 5 mm over the tested window on two sides, accepted by a named person",
-        "the issue's state of its own",
+        "a state of its own, never within scope",
         (one,),
         (),
         ("gap-change", "deviation-note"),
@@ -535,7 +543,7 @@ def _requirement_lowered(scene: Scenario) -> None:
     one = scene.pick("corridor / office 0.N1", "EA1").state(actuation=("thermal",))
     scene.plant(
         "Smoke detection not asked at one office, by an override of the fire engineer",
-        "the issue's overrides",
+        "an override, shown on every output",
         (one,),
         (),
         ("requirement-lowered-note",),
@@ -546,7 +554,8 @@ def _requirement_lowered(scene: Scenario) -> None:
 _PLANTERS: tuple[Callable[[Scenario], None], ...] = (
     _thermal_only_on_an_escape_route,
     _fire_damper_on_an_escape_route,
-    _no_smoke_detection_where_people_sleep,
+    _no_heat_where_people_sleep,
+    _heat_only_where_people_sleep,
     _damper_in_a_kitchen_extract,
     _run_not_proven,
     _damper_missing,

@@ -289,7 +289,7 @@ def _level_0(layout: Layout) -> None:
             _branch(layout, 0, side, True, bay * 1000 + 1_800, Section(300, 200), room, GENERAL, 1_800)
             _branch(layout, 0, side, False, bay * 1000 + 4_200, Section(300, 200), room, GENERAL, 1_800)
     for supply, x in ((True, 20_000), (False, 22_000), (True, 26_000), (False, 27_600)):
-        _branch(layout, 0, "N", supply, x, Section(400, 250), "dining room", GENERAL, 2_400)
+        _branch(layout, 0, "N", supply, x, Section(400, 250), "dining room", GENERAL, 2_400, tested="TV-FB")
     supply_to_kitchen = {"system": "commercial kitchen supply"}
     _branch(layout, 0, "N", True, 36_000, Section(400, 300), "kitchen", KITCHEN, 1_500, **supply_to_kitchen)
     _branch(layout, 0, "S", True, 36_000, Section(400, 300), "teaching kitchen", KITCHEN, 1_500, **supply_to_kitchen)

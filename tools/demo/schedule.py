@@ -8,7 +8,7 @@ from tools.demo.models import barrier_id
 from tools.demo.plan import FLOOR_TYPES, STOREYS, WALL_TYPES, BuildUp, slabs, walls
 from tools.demo.tested import MAKERS, TESTED, TestedWay
 
-__all__ = ["designed_hole", "schedule_row", "wall_type_rows"]
+__all__ = ["build_up_of", "designed_hole", "schedule_row", "wall_type_rows"]
 
 Cell = str | int | float | bool | tuple[str, ...] | None
 
@@ -18,7 +18,7 @@ def designed_hole(planned: Planned) -> Gaps:
     if not planned.tested:
         return Gaps(50, 50, 50, 50)
     way = TESTED[planned.tested]
-    gap = way.gap_to_duct + way.lining
+    gap = way.gap_to_duct + build_up_of(planned).lining_mm
     return Gaps(gap, gap, gap, gap)
 
 
@@ -69,7 +69,7 @@ def _damper_cells(planned: Planned, way: TestedWay) -> dict[str, Cell]:
         "access_side": way.access,
         "opening_shape": way.opening_shape,
         **_sized("finished", _grown(planned.section, gap)),
-        **_sized("framed", _grown(planned.section, gap + way.lining)),
+        **_sized("framed", _grown(planned.section, gap + build_up_of(planned).lining_mm)),
         **{f"gap_{side}_mm": way.gap for side in ("left", "right", "top", "bottom")},
         "gaps_from": way.gap_from,
         "formed": False,

@@ -64,13 +64,6 @@ class TestedWay:
     s_least: tuple[float, ...] = ()
 
     @property
-    def lining(self) -> float:
-        """The lining on each reveal of the framed opening."""
-        value = self.construction.get("lining_mm", 0)
-        assert isinstance(value, int | float)
-        return float(value)
-
-    @property
     def gap_to_duct(self) -> float:
         """The designed gap a side from the duct."""
         return self.gap + (self.beyond if self.gap_from == "casing" else 0)
@@ -327,7 +320,7 @@ _WAYS = (
         _HEAT,
         {
             "kind": "rigid wall",
-            "least_thickness_mm": 150,
+            "least_thickness_mm": 100,
             "least_density_kg_m3": 2000,
             "material": "reinforced concrete",
         },
