@@ -96,14 +96,23 @@ class Shortfall:
 class ClassAnswer:
     """How a declaration stands to a requirement, and why.
 
-    `shortfalls` is empty exactly when the requirement is satisfied; `notes` are shown in any case; `rows` names the
-    data rows that the comparison used.
+    `shortfalls` is empty exactly when the requirement is satisfied; `notes` are shown in any case.
     """
 
+    declared: Declaration
+    required: Declaration
     outcome: Outcome
     shortfalls: tuple[Shortfall, ...]
-    notes: tuple[ClassNote, ...]
-    rows: tuple[str, ...]
+
+    @property
+    def notes(self) -> tuple[ClassNote, ...]:
+        """What is to be shown beside the answer: the notes on both texts."""
+        return tuple(sorted({*self.declared.notes, *self.required.notes}))
+
+    @property
+    def rows(self) -> tuple[str, ...]:
+        """The data rows that the comparison rests on."""
+        return _rows_used(self.declared, self.required)
 
     @property
     def verdict(self) -> Verdict:
@@ -139,34 +148,29 @@ _FACET_ROWS = {
 
 def satisfies(declared: Declaration, required: Declaration) -> ClassAnswer:
     """Whether a declaration satisfies a requirement, each atom of it by one declared class; never a bare bool."""
-    notes = tuple(sorted({*declared.notes, *required.notes}))
     if declared.family is not required.family:
         family = Shortfall(
             _FAILS, str(required), str(declared), Facet.FAMILY, declared.family.value, required.family.value
         )
-        return ClassAnswer(Outcome.NOT_SATISFIED, (family,), notes, _FACET_ROWS[Facet.FAMILY])
-    outcomes = {Outcome.SATISFIED}
+        return ClassAnswer(declared, required, Outcome.NOT_SATISFIED, (family,))
+    worst = Outcome.SATISFIED
     shortfalls: set[Shortfall] = set()
     for asked in required.classes:
         common = [(held, tuple(_gaps(held, asked))) for held in declared.classes]
         for atom in atoms(asked):
             found = [(held, (*gaps, *_atom_gaps(held, atom))) for held, gaps in common]
-            outcome = _best(gaps for _, gaps in found)
-            outcomes.add(outcome)
+            outcome = _best([gaps for _, gaps in found])
             if outcome is Outcome.SATISFIED:
                 continue
+            if worst is not Outcome.NOT_SATISFIED:
+                worst = outcome
             near = [item for item in found if outcome is Outcome.NOT_SATISFIED or not _any_fails(item[1])]
             shortfalls.update(
                 Shortfall(kind, str(asked), str(held), facet, have, need)
                 for held, gaps in near
                 for kind, facet, have, need in gaps
             )
-    return ClassAnswer(
-        next(item for item in (Outcome.NOT_SATISFIED, Outcome.NEEDS_EVIDENCE, Outcome.SATISFIED) if item in outcomes),
-        tuple(sorted(shortfalls)),
-        notes,
-        _rows_used(declared, required),
-    )
+    return ClassAnswer(declared, required, worst, tuple(sorted(shortfalls)))
 
 
 def why_not(declared: Declaration, required: Declaration) -> tuple[Shortfall, ...]:
@@ -181,7 +185,7 @@ def atoms(asked: FireClass) -> tuple[_Atom, ...]:
     return tuple((mounting, side) for mounting in mountings or [None] for side in sides or [None])
 
 
-def _best(found: Iterator[tuple[_Gap, ...]] | list[tuple[_Gap, ...]]) -> Outcome:
+def _best(found: list[tuple[_Gap, ...]]) -> Outcome:
     outcome = Outcome.NOT_SATISFIED
     for gaps in found:
         if not gaps:
@@ -353,6 +357,8 @@ def _asked_facets(asked: FireClass) -> Iterator[Facet]:
 
 
 def _rows_used(declared: Declaration, required: Declaration) -> tuple[str, ...]:
+    if declared.family is not required.family:
+        return _FACET_ROWS[Facet.FAMILY]
     facets = {facet for asked in required.classes for facet in _asked_facets(asked)}
     rows = {row for facet in facets for row in _FACET_ROWS.get(facet, ())}
     if required.family is Family.SMOKE_CONTROL_DAMPER:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from brattice.classes.steps import ClassSteps, step_down
 from brattice.classes.values import (
@@ -61,12 +62,17 @@ def _pattern(text: str) -> re.Pattern[str]:
 
 _MARGIN = _pattern(f"(?:{_BLANK}|[\\r\\n])+")
 _SKIP = _pattern(f"(?:{_BLANK}|{_DASH}|,)+")
+_GAPS = _pattern(_GAP)
+_BLANKS = _pattern(f"{_BLANK}*")
+_BEGUN = _pattern(f"(?:R{_GAP})?E(?:{_GAP}[ISWM](?![a-z]))*{_BLANK}*")
+_IMPACT = _pattern("M(?![a-z])")
 _LETTERS = _pattern(
     f"(?P<r>R{_GAP})?(?P<e>E)(?P<i>{_GAP}I)?(?P<w>{_GAP}W)?(?P<s>{_GAP}S)?(?P<m>{_GAP}M)?(?={_GAP}[0-9\u2080-\u2089])"
 )
 _HEAD_AHEAD = _pattern(f"(?:R{_GAP})?E(?:{_GAP}[ISWM])*{_GAP}[0-9\u2080-\u2089]")
 _SUBSCRIPT = _pattern(f"{_GAP}(?P<value>[\u2080-\u2089]+)")
 _TEMPERATURE = _pattern(f"{_GAP}(?P<value>[0-9]{{3}})(?={_GAP}[0-9])")
+_PLAIN_FIGURES = {0x2080 + figure: str(figure) for figure in range(10)}
 _TIME = _pattern(f"{_GAP}(?P<value>[0-9]+)(?:{_BLANK}*(?:minutes|minute|mins|min|['\u2032]))?")
 _AND = _pattern(r"(?:and|und|et)(?![a-z0-9])")
 _SMOKE = _pattern(r"S(?![a-z\u2080-\u2089])")
@@ -141,6 +147,20 @@ def read_class(text: str, family: Family, steps: ClassSteps) -> Declaration:
     return _Reader(text, family, steps).declaration()
 
 
+@lru_cache(maxsize=16)
+def _bare_numbers(family: Family, steps: ClassSteps) -> tuple[tuple[int, re.Pattern[str]], ...]:
+    """The numbers without a unit that a family's texts hold, each with its spellings."""
+    numbers = {Family.FIRE_DAMPER: steps.damper_cycles, Family.SMOKE_CONTROL_DAMPER: steps.smoke_pressures}
+    return tuple((value, _pattern(_grouped_pattern(value))) for value in numbers.get(family, ()))
+
+
+@lru_cache(maxsize=16)
+def _cycle_marks(steps: ClassSteps) -> tuple[tuple[Cycles, re.Pattern[str]], ...]:
+    """The cycle marks of smoke control dampers, each with its spellings."""
+    counted = ((value, _pattern(f"C{_GAP}{_grouped_pattern(value)}")) for value in steps.smoke_cycles)
+    return (*counted, (MODULATING, _MODULATING))
+
+
 @dataclass
 class _Parts:
     """What one class states, as it is read; places are where a fault would be shown."""
@@ -174,14 +194,9 @@ class _Reader:
         self._at = 0
         self._open: list[int] = []
         self._notes: list[ClassNote] = []
-        numbers = {
-            Family.FIRE_DAMPER: steps.damper_cycles,
-            Family.SMOKE_CONTROL_DAMPER: steps.smoke_pressures,
-        }.get(family, ())
         self._times = steps.all_times(family)
-        self._bare = {value: _pattern(_grouped_pattern(value)) for value in numbers}
-        self._cycles: dict[Cycles, re.Pattern[str]] = {MODULATING: _MODULATING}
-        self._cycles |= {value: _pattern(f"C{_GAP}{_grouped_pattern(value)}") for value in steps.smoke_cycles}
+        self._bare = _bare_numbers(family, steps)
+        self._cycles = _cycle_marks(steps)
 
     def declaration(self) -> Declaration:
         classes: list[FireClass] = []
@@ -209,7 +224,7 @@ class _Reader:
                 self._at += 1
             elif self._take(_SKIP) is None:
                 break
-        return re.fullmatch(f"{_BLANK}*", self._text[start : self._at]) is None
+        return _BLANKS.fullmatch(self._text, start, self._at) is None
 
     def _refuse_foreign(self) -> None:
         for pattern, expected in _FOREIGN:
@@ -303,27 +318,31 @@ class _Reader:
 
     def _first_fault(self, start: int) -> int:
         """Where a head stops being one: after its letters when it begins as one, else at its start."""
-        begun = _pattern(f"(?:R{_GAP})?E(?:{_GAP}[ISWM](?![a-z]))*{_BLANK}*").match(self._text, start)
+        begun = _BEGUN.match(self._text, start)
         return start if begun is None else begun.end()
 
     def _place_of_number(self) -> int:
-        gap = _pattern(_GAP).match(self._text, self._at)
+        gap = _GAPS.match(self._text, self._at)
         return self._at if gap is None else gap.end()
 
     def _temperature(self) -> int | None:
+        """The temperature of an E300 or E600 head: a number of that value before the time, or any subscript."""
         place = self._place_of_number()
-        found = self._take(_SUBSCRIPT)
-        if found is None:
+        subscript = self._take(_SUBSCRIPT)
+        if subscript is not None:
             if self._family is not Family.SMOKE_CONTROL_DAMPER:
-                return None
-            found = self._take(_TEMPERATURE)
-            if found is None:
-                return None
-        value = _number("".join(chr(ord(c) - 0x2050) if ord(c) > 127 else c for c in found.group("value")))
-        if self._family is not Family.SMOKE_CONTROL_DAMPER:
-            raise self._fail("a time; a temperature stands in classes of smoke control dampers", place)
+                raise self._fail("a time; a temperature stands in classes of smoke control dampers", place)
+            value = _number(subscript.group("value").translate(_PLAIN_FIGURES))
+            if value not in self._steps.smoke_single_temperatures:
+                raise self._fail(_one_of(self._steps.smoke_single_temperatures, "the temperatures of E"), place)
+            return value
+        ahead = _TEMPERATURE.match(self._text, self._at)
+        if self._family is not Family.SMOKE_CONTROL_DAMPER or ahead is None:
+            return None
+        value = _number(ahead.group("value"))
         if value not in self._steps.smoke_single_temperatures:
-            raise self._fail(_one_of(self._steps.smoke_single_temperatures, "the temperatures of E"), place)
+            return None
+        self._at = ahead.end()
         return value
 
     def _piece(self, parts: _Parts) -> bool:
@@ -340,7 +359,7 @@ class _Reader:
         if pressure is not None:
             self._pressure(parts, _number(re.sub("[^0-9]", "", pressure.group("value"))), place)
             return True
-        for value, pattern in self._bare.items():
+        for value, pattern in self._bare:
             if self._take(pattern):
                 if self._family is Family.FIRE_DAMPER:
                     self._once(parts.cycles, value, "cycles", place)
@@ -366,7 +385,7 @@ class _Reader:
             if stated != self._steps.hot:
                 raise self._fail(f"HOT {self._steps.hot[0]}/{self._steps.hot[1]}, the one that exists", start)
             parts.hot = stated
-        for cycles, pattern in self._cycles.items():
+        for cycles, pattern in self._cycles:
             if self._take(pattern):
                 self._once(parts.cycles, cycles, "cycle class", start)
                 parts.cycles = cycles
@@ -398,7 +417,7 @@ class _Reader:
 
     def _impact(self, parts: _Parts) -> bool:
         place = self._at
-        if not self._take(_pattern("M(?![a-z])")):
+        if not self._take(_IMPACT):
             return False
         if parts.heat is not Heat.INSULATION:
             raise self._fail("M with EI or REI alone", place)

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import ClassVar, Final, Literal
 
 from brattice.errors import OwnFault
@@ -134,12 +135,16 @@ class DamperClass:
 
     family: ClassVar[Family] = Family.FIRE_DAMPER
 
+    def __str__(self) -> str:
+        return self._text
+
     @property
     def asked_minutes(self) -> int:
         """The time that the text says, which is what it asks when it is a requirement [min]."""
         return self.minutes if self.stated_minutes is None else self.stated_minutes
 
-    def __str__(self) -> str:
+    @cached_property
+    def _text(self) -> str:
         parts = [_head(self.insulated, self.asked_minutes), *_bracket(self.mountings, self.sides)]
         parts += ["S"] if self.smoke else []
         text = " ".join(parts)
@@ -161,12 +166,16 @@ class DuctClass:
 
     family: ClassVar[Family] = Family.DUCT
 
+    def __str__(self) -> str:
+        return self._text
+
     @property
     def asked_minutes(self) -> int:
         """The time it asks when it is a requirement [min]."""
         return self.minutes
 
-    def __str__(self) -> str:
+    @cached_property
+    def _text(self) -> str:
         parts = [_head(self.insulated, self.minutes), *_bracket(self.mountings, self.sides)]
         parts += ["S"] if self.smoke else []
         parts += [] if self.pressure.is_basic else [f"({self.pressure.pa} Pa)"]
@@ -196,6 +205,9 @@ class SmokeDamperClass:
 
     family: ClassVar[Family] = Family.SMOKE_CONTROL_DAMPER
 
+    def __str__(self) -> str:
+        return self._text
+
     def __post_init__(self) -> None:
         if any(not item.is_plain and item.plain in self.mountings for item in self.mountings):
             raise OwnFault("a class states an orientation both with and without the place of mounting")
@@ -205,7 +217,8 @@ class SmokeDamperClass:
         """The time it asks when it is a requirement [min]."""
         return self.minutes
 
-    def __str__(self) -> str:
+    @cached_property
+    def _text(self) -> str:
         subscript = "" if self.temperature_c is None else str(self.temperature_c)
         parts = [_head(self.insulated, self.minutes, subscript), *_bracket(self.mountings, self.sides)]
         parts += ["S"] if self.smoke else []
@@ -229,6 +242,9 @@ class BarrierClass:
 
     family: ClassVar[Family] = Family.BARRIER
 
+    def __str__(self) -> str:
+        return self._text
+
     def __post_init__(self) -> None:
         if self.impact and self.heat is not Heat.INSULATION:
             raise OwnFault("M stands with EI and REI alone")
@@ -248,7 +264,8 @@ class BarrierClass:
         """The time it asks when it is a requirement [min]."""
         return self.minutes
 
-    def __str__(self) -> str:
+    @cached_property
+    def _text(self) -> str:
         letters = ("R" if self.loadbearing else "") + "E" + self.heat.value + ("-M" if self.impact else "")
         return " ".join([f"{letters} {self.minutes}", *_bracket(frozenset(), self.sides)])
 
@@ -275,6 +292,9 @@ class Declaration:
     classes: tuple[FireClass, ...]
     notes: tuple[ClassNote, ...] = ()
 
+    def __str__(self) -> str:
+        return self._text
+
     def __post_init__(self) -> None:
         if not self.classes:
             raise OwnFault("a declaration without a class")
@@ -284,7 +304,8 @@ class Declaration:
         ordered = sorted(kept.values(), key=lambda item: (-item.insulated, -item.asked_minutes, str(item)))
         object.__setattr__(self, "classes", tuple(ordered))
 
-    def __str__(self) -> str:
+    @cached_property
+    def _text(self) -> str:
         return " / ".join(str(item) for item in self.classes)
 
 
