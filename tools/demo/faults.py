@@ -347,22 +347,27 @@ def _beside(scene: Scenario, one: Planned, ref: str, dx: float) -> Planned:
 
 def _two_in_one_hole(scene: Scenario) -> None:
     one = scene.pick("corridor / classroom 1.N3", "SA1")
-    other = _beside(scene, one, scene.layout.ref(1), one.section.width + 100)
+    apart = one.section.width + 100
+    other = _beside(scene, one, scene.layout.ref(1), apart)
     gap = designed_hole(one).left
-    hole = Gaps(gap, other.at[0] - one.at[0] + gap, gap, gap)
+    hole = Gaps(gap, apart + gap, gap, gap)
     cells = {
         "near_damper_mm": 80,
         "near_damper_from": "casing",
         "near_damper_to": "casing",
         "near_damper_fill": "batt",
+        "finished_width_mm": one.section.width + 2 * TESTED[one.tested].gap_to_duct + apart,
+        "framed_width_mm": one.section.width + 2 * gap + apart,
     }
-    first = replace(one, hole=hole).state(**cells, near_damper=other.ref, shared_with=(other.ref,))
-    second = replace(other, opening_of=one.ref).state(**cells, near_damper=one.ref, shared_with=(one.ref,))
+    first = replace(one, hole=hole).state(**cells, near_damper=other.ref, shared_with=(other.ref,), gap_right_mm=80)
+    second = replace(other, opening_of=one.ref).state(
+        **cells, near_damper=one.ref, shared_with=(one.ref,), gap_left_mm=80
+    )
     scene.plant(
         "Two ducts in one hole with batt between them",
         "13 case 13, 2.32",
         (first, second),
-        ("shared-opening-fails", "separation-change"),
+        ("shared-opening-fails", "separation-change", "gap-change"),
     )
 
 

@@ -38,6 +38,16 @@ CODES: tuple[CodeSpec, ...] = (
     ),
     CodeSpec("place", "The model shows for certain whether a duct passes the barrier here.", Party.SERVICES_DESIGNER),
     CodeSpec("sources", "Model and schedule say the same.", Party.SERVICES_DESIGNER),
+    CodeSpec(
+        "damper-size",
+        "The damper has the width and the height of its duct; one that is turned is rejected.",
+        Party.SERVICES_DESIGNER,
+    ),
+    CodeSpec(
+        "claimed-class",
+        "The class that the schedule claims is no higher than the document declares for this installation.",
+        Party.DAMPER_SUPPLIER,
+    ),
     CodeSpec("storey", "The storey by height is the storey that the model files the element under.", Party.ARCHITECT),
     CodeSpec("tie", "The schedule's row is tied to one place of the model, and the place to one row.", Party.CLIENT),
     CodeSpec("deviation", "A deviation was accepted by a named person on a document.", Party.BUILDING_CONTROL),
