@@ -101,6 +101,7 @@ def test_c16_e_180_of_a_damper_is_read_marked_and_credited_as_120_at_most(steps:
         assert "class.fire-damper.e-outside-steps" in answer.rows
     # what such a requirement asks is met by EI 180 (trade handbook row 4.10, case C51)
     assert judged(steps, "EI 180", "E 180").outcome is YES
+    assert read_class("EI 180", DAMPER, steps).notes == ()
     assert judged(steps, "EI 120", "E 180").outcome is NO
 
 
