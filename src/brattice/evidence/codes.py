@@ -118,7 +118,9 @@ CODES: tuple[CodeSpec, ...] = (
     CodeSpec(BARRIER_RATING, "The barrier is rated; nothing built in it achieves more.", Party.FIRE_ENGINEER),
     CodeSpec(SIZE, "Width and height lie each within the sizes tested, never swapped.", _SUPPLIER),
     CodeSpec(ACTUATION, "The product can be had with all the actuation that is asked.", _SUPPLIER),
-    CodeSpec(BATTERY, "A battery of dampers stands only where it was tested as one, and nothing else for it.", _SUPPLIER),
+    CodeSpec(
+        BATTERY, "A battery of dampers stands only where it was tested as one, and nothing else for it.", _SUPPLIER
+    ),
     CodeSpec(
         SUPPORTING_CONSTRUCTION,
         "The barrier is the kind of supporting construction of the test, or one that the test holds for.",

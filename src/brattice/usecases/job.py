@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from brattice.building.wall_type import Rating, WallType
+from brattice.evidence.dates import NO_DATES, KeyDates
 from brattice.requirements.requirement import Rules
 from brattice.rows import Confirmation
 
@@ -45,16 +46,6 @@ class DeviationAccepted:
 
 
 @dataclass(frozen=True)
-class KeyDates:
-    """The dates on which documents must stand; None where the job does not say."""
-
-    order: date | None = None
-    placed_on_market: date | None = None
-    installation: date | None = None
-    handover: date | None = None
-
-
-@dataclass(frozen=True)
 class Job:
     """One job. Paths are relative to its folder; `ratings` maps rating texts of models to what they mean.
 
@@ -72,7 +63,7 @@ class Job:
     maker_order: tuple[str, ...] = ()
     pins: tuple[Pin, ...] = ()
     deviations: tuple[DeviationAccepted, ...] = ()
-    dates: KeyDates = KeyDates()
+    dates: KeyDates = NO_DATES
     confirmations: tuple[Confirmation, ...] = ()
     invented: bool = False
     wall_types: tuple[WallType, ...] = ()

@@ -1,0 +1,220 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Checks of the document: its level, standard and standing on the dates of the job; marking and certificate."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import date
+
+from brattice.building.penetration import Penetration
+from brattice.evidence.checking import (
+    Basis,
+    Checked,
+    Missed,
+    evidence_missing,
+    failed,
+    listed,
+    not_applicable,
+    passed,
+    unknown,
+)
+from brattice.evidence.codes import (
+    CERTIFICATE,
+    DOCUMENT_LEVEL,
+    DOCUMENT_STANDARD,
+    MARKING,
+    STANDING_AT_HANDOVER,
+    STANDING_AT_INSTALLATION,
+    STANDING_AT_ORDER,
+    STANDING_AT_PLACING,
+)
+from brattice.evidence.dates import KeyDates
+from brattice.evidence.installation import DamperKind, Document, DocumentLevel, TestedInstallation
+from brattice.findings import Missing, Party
+from brattice.requirements.requirement import Requirement
+
+__all__ = [
+    "check_certificate",
+    "check_document_level",
+    "check_document_standard",
+    "check_marking",
+    "check_standing_at_handover",
+    "check_standing_at_installation",
+    "check_standing_at_order",
+    "check_standing_at_placing",
+]
+
+_KIND_ROWS = {DamperKind.FIRE_DAMPER: "fire-damper", DamperKind.SMOKE_CONTROL_DAMPER: "smoke-control-damper"}
+_ADOPTED = re.compile(r"^(?:[A-Z.]{2,5}[ -]+)?(EN[ -]?\d+(?:-\d+)?)(?![\d-])")
+
+_DATES: dict[str, tuple[Callable[[KeyDates], date | None], str, Party]] = {
+    STANDING_AT_ORDER: (lambda dates: dates.order, "order", Party.DUCTWORK_CONTRACTOR),
+    STANDING_AT_PLACING: (lambda dates: dates.placed_on_market, "placed_on_market", Party.DAMPER_SUPPLIER),
+    STANDING_AT_INSTALLATION: (lambda dates: dates.installation, "installation", Party.PRINCIPAL_CONTRACTOR),
+    STANDING_AT_HANDOVER: (lambda dates: dates.handover, "handover", Party.PRINCIPAL_CONTRACTOR),
+}
+_WORDS = {
+    STANDING_AT_ORDER: "the order",
+    STANDING_AT_PLACING: "the placing on the market",
+    STANDING_AT_INSTALLATION: "the installation",
+    STANDING_AT_HANDOVER: "the handover",
+}
+
+
+def _date_missing(code: str) -> Missing:
+    _, name, ask = _DATES[code]
+    return Missing(f"job/dates/{name}", f"The date of {_WORDS[code]}", ask)
+
+
+def _name(document: Document) -> str:
+    return f"{document.reference}, revision {document.revision}"
+
+
+def check_document_level(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """A site needs the declaration with its instructions; a test report alone gives no class (row 3.16)."""
+    del penetration, requirement, basis
+    document, rows = installation.document, ("product.declaration",)
+    need = DocumentLevel.DECLARATION.value
+    have = f"{document.level}: {_name(document)}"
+    if document.level is DocumentLevel.TEST_REPORT:
+        text = (
+            "A test report alone declares no class and instructs nobody; the declaration has to show this installation."
+        )
+        return failed(DOCUMENT_LEVEL, text, have, need, rows, (installation,))
+    if document.level is DocumentLevel.CLASSIFICATION_REPORT:
+        missing = evidence_missing(
+            installation, "document.declaration", "its declaration and installation instructions"
+        )
+        text = "A classification report is not what a site builds by: the declaration and instructions are needed."
+        return unknown(DOCUMENT_LEVEL, text, (missing,), have, need, rows, (installation,))
+    if document.instructions is None:
+        missing = evidence_missing(installation, "document.instructions", "its installation instructions and revision")
+        text = "The installation instructions of the declaration are not named."
+        return unknown(DOCUMENT_LEVEL, text, (missing,), have, need, rows, (installation,))
+    have = f"{have}; {document.instructions}"
+    return passed(DOCUMENT_LEVEL, "Declaration and instructions are named.", have, need, rows, (installation,))
+
+
+def check_document_standard(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """A European standard of this kind of damper; a national test never stands in for it (rows 4.24, 4.25)."""
+    del penetration, requirement
+    row = f"product.standards.{_KIND_ROWS[installation.kind]}"
+    known = basis.words(row)
+    document = installation.document
+    have = f"{document.standard}:{document.edition}"
+    match = _ADOPTED.match(" ".join(document.standard.split()).upper())
+    standard = re.sub(r"^EN[ -]?", "EN ", match.group(1)) if match else ""
+    rows = (row, "product.no-national-test")
+    if standard in known:
+        text = f"The document follows a standard of a {installation.kind}."
+        return passed(DOCUMENT_STANDARD, text, have, listed(known), rows, (installation,))
+    text = f"The document follows no European standard of a {installation.kind}."
+    return failed(DOCUMENT_STANDARD, text, have, listed(known), rows, (installation,))
+
+
+def _standing(code: str, installation: TestedInstallation, basis: Basis) -> Checked:
+    document, day = installation.document, _DATES[code][0](basis.dates)
+    begins = document.valid_from if document.valid_from is not None else document.issued
+    ends = [item for item in (document.valid_to,) if item is not None]
+    need = f"in force on {day.isoformat()}" if day is not None else f"in force at {_WORDS[code]}"
+    until = f" to {ends[0].isoformat()}" if ends else ""
+    withdrawn = f", withdrawn {document.withdrawn_on.isoformat()}" if document.withdrawn_on is not None else ""
+    have = f"{_name(document)}, from {begins.isoformat()}{until}{withdrawn}"
+    if day is None:
+        return unknown(code, f"The date of {_WORDS[code]} is not known.", (_date_missing(code),), have, need)
+    if day < begins:
+        text = f"The document did not stand yet at {_WORDS[code]}."
+    elif ends and day > ends[0]:
+        text = f"The document's validity had ended at {_WORDS[code]}."
+    elif document.withdrawn_on is not None and day >= document.withdrawn_on:
+        text = f"The document was withdrawn by {_WORDS[code]}."
+    else:
+        return passed(code, f"The document stands at {_WORDS[code]}.", have, need, (), (installation,))
+    return failed(code, text, have, need, (), (installation,))
+
+
+def check_standing_at_order(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """The document stood at the order: issued, valid, not withdrawn; the last day of validity is within."""
+    del penetration, requirement
+    return _standing(STANDING_AT_ORDER, installation, basis)
+
+
+def check_standing_at_placing(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """The document stood when the product was placed on the market."""
+    del penetration, requirement
+    return _standing(STANDING_AT_PLACING, installation, basis)
+
+
+def check_standing_at_installation(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """The document stands at the installation."""
+    del penetration, requirement
+    return _standing(STANDING_AT_INSTALLATION, installation, basis)
+
+
+def check_standing_at_handover(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """The document stands at the handover."""
+    del penetration, requirement
+    return _standing(STANDING_AT_HANDOVER, installation, basis)
+
+
+def check_marking(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """Marked as was due when placed on the market; between two conflicting dates it is asked (rows 3.18-3.22)."""
+    del penetration, requirement
+    due_row = f"marking.due.{_KIND_ROWS[installation.kind]}"
+    due, law = basis.day(due_row), basis.day("marking.due.law")
+    first, last = min(due, law), max(due, law)
+    day, marking = basis.dates.placed_on_market, installation.document.marking
+    have = "" if marking is None else listed(sorted(marking))
+    rows: tuple[str, ...] = (due_row, "marking.due.law")
+    missing: list[Missed] = []
+    if day is None:
+        missing.append(_date_missing(STANDING_AT_PLACING))
+    if marking is None:
+        missing.append(evidence_missing(installation, "document.marking", "the marking that the product carries"))
+    if day is not None and day < first:
+        return not_applicable(MARKING, f"Placed on the market before marking was due ({first.isoformat()}).", have)
+    if day is None or marking is None:
+        text = "The marking, or the date of placing on the market, is not known."
+        return unknown(MARKING, text, missing, have, "", rows)
+    accepted = basis.words("marking.accepted", day)
+    rows = (*rows, "marking.accepted")
+    need = f"{listed(accepted)}, placed on the market on {day.isoformat()}"
+    if marking & frozenset(accepted):
+        return passed(MARKING, "The product carries a marking that is accepted.", have, need, rows, (installation,))
+    if day < last:
+        missing = [evidence_missing(installation, "document.marking", f"whether marking was due on {day.isoformat()}")]
+        text = f"Sources differ whether marking was due between {first.isoformat()} and {last.isoformat()}."
+        return unknown(MARKING, text, missing, have, need, rows, (installation,))
+    text = "The product does not carry a marking that is accepted."
+    return failed(MARKING, text, have, need, rows, (installation,))
+
+
+def check_certificate(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """The certificate of constancy of performance; voluntary certification never stands in for it (rows 3.4, 3.16)."""
+    del penetration, requirement, basis
+    document, rows = installation.document, ("product.certificate",)
+    need = "a certificate of constancy of performance"
+    if document.certificate is not None:
+        text = "The certificate of constancy of performance is named."
+        return passed(CERTIFICATE, text, document.certificate, need, rows, (installation,))
+    missing = evidence_missing(installation, "document.certificate", need)
+    have = f"voluntary certification {document.third_party}" if document.third_party is not None else ""
+    text = "No certificate of constancy of performance is named."
+    return unknown(CERTIFICATE, text, (missing,), have, need, rows, (installation,))

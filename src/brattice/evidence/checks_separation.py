@@ -1,0 +1,175 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The check of distances to neighbours: measured as the test measured them, or only able to show "too near"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from brattice.building.penetration import Penetration, Separation
+from brattice.building.words import SeparationFill, Surface
+from brattice.evidence.checking import (
+    Basis,
+    Checked,
+    Missed,
+    cured,
+    evidence_missing,
+    failed,
+    not_applicable,
+    passed,
+    unknown,
+)
+from brattice.evidence.codes import SEPARATION
+from brattice.evidence.installation import TestedInstallation
+from brattice.findings import Known, Unknown
+from brattice.quantities import mm_text, number_text
+from brattice.requirements.requirement import Requirement
+
+__all__ = [
+    "CONSTRUCTION",
+    "Apart",
+    "Bounds",
+    "apart",
+    "check_separations",
+    "distance_bounds",
+    "neighbour_kind",
+    "slack",
+]
+
+CONSTRUCTION = ("wall", "floor")
+
+_RANK = {Surface.DUCT: 0, Surface.CASING: 1, Surface.FLANGE: 2, Surface.FRAME: 2}
+"""How far out a surface stands: the casing encloses the duct, flange and frame stand out beyond the casing."""
+
+_DEFAULT_RANK = 1
+"""Where a rule or document names no surface, it is the casing or something farther out, never the duct."""
+
+
+@dataclass(frozen=True)
+class Apart:
+    """The least distance tested to a kind of neighbour, its surfaces (None: not stated), and whose rule it is."""
+
+    least_mm: float
+    from_surface: Surface | None
+    to_surface: Surface | None
+    own: bool
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """What can be said of the distance as tested, given the measured one: measured + `low` … measured + `high`."""
+
+    low: float
+    high: float
+
+
+def neighbour_kind(separation: Separation) -> str:
+    """ "wall" or "floor" for adjoining construction, "damper" for another penetration."""
+    return separation.to if separation.to in CONSTRUCTION else "damper"
+
+
+def apart(installation: TestedInstallation, kind: str, basis: Basis) -> Apart:
+    """What holds to a kind of neighbour: the document's own distance, else that of the rows (2.30, 2.31)."""
+    for item in installation.separations:
+        if item.to == kind:
+            return Apart(item.least_mm, item.from_surface, item.to_surface, True)
+    least = basis.construction_apart_mm if kind in CONSTRUCTION else basis.damper_apart_mm
+    return Apart(least, None, None, False)
+
+
+def slack(
+    measured: Surface, tested: Surface | None, beyond: tuple[float, ...] | None, reach_mm: float
+) -> tuple[float, float]:
+    """How much the tested surface lies nearer to the neighbour than the measured one, at least and at most [mm].
+
+    Positive: nearer, so the tested distance is shorter. `reach_mm` bounds how far anything of a damper stands out;
+    `beyond` is how far its casing does.
+    """
+    if measured is tested:
+        return 0.0, 0.0
+    if {measured, tested} == {Surface.DUCT, Surface.CASING} and beyond is not None:
+        near, far = min(beyond), max(beyond)
+        return (near, far) if measured is Surface.DUCT else (-far, -near)
+    here = _RANK.get(measured)
+    there = _DEFAULT_RANK if tested is None else _RANK.get(tested)
+    if here is None or there is None:
+        return -reach_mm, reach_mm
+    if here < there or (tested is None and here <= there):
+        return 0.0, reach_mm
+    if here > there and tested is not None:
+        return -reach_mm, 0.0
+    return -reach_mm, reach_mm
+
+
+def distance_bounds(separation: Separation, installation: TestedInstallation, limit: Apart, basis: Basis) -> Bounds:
+    """How the distance between the tested surfaces stands to the measured one."""
+    near, far = slack(separation.from_surface, limit.from_surface, installation.casing_beyond_mm, basis.reach_mm)
+    if separation.to not in CONSTRUCTION:
+        # The neighbour's casing is not this installation's: nothing is known of how far it stands out.
+        more_near, more_far = slack(separation.to_surface, limit.to_surface, None, basis.reach_mm)
+        near, far = near + more_near, far + more_far
+    return Bounds(-far, -near)
+
+
+def _have(separation: Separation) -> str:
+    distance = mm_text(separation.distance_mm.value) if isinstance(separation.distance_mm, Known) else "not known"
+    fill = f", {separation.fill.value} between" if isinstance(separation.fill, Known) else ""
+    ends = f"{separation.from_surface} to {separation.to_surface}"
+    return f"{distance} to {separation.to}, {ends}{fill if neighbour_kind(separation) == 'damper' else ''}"
+
+
+def _need(kind: str, limit: Apart) -> str:
+    whose = "as tested" if limit.own else "where the document gives none"
+    start = f"from the {limit.from_surface}" if limit.from_surface is not None else "surface not stated"
+    return f"at least {number_text(limit.least_mm)} mm to a {kind}, {start} ({whose})"
+
+
+def _one(separation: Separation, penetration: Penetration, installation: TestedInstallation, basis: Basis) -> Checked:
+    kind = neighbour_kind(separation)
+    dampers = kind == "damper"
+    limit = apart(installation, kind, basis)
+    distance, fill, formed = separation.distance_mm, separation.fill, penetration.opening.formed
+    bounds = distance_bounds(separation, installation, limit, basis)
+    have, need, facts = _have(separation), _need(kind, limit), (distance, fill)
+    default = "scope.separation.dampers" if dampers else "scope.separation.construction"
+    rows = ("scope.separation.own-test" if limit.own else default, "scope.separation.surfaces")
+    if isinstance(distance, Known):
+        if distance.value >= limit.least_mm + (2 if dampers else 1) * basis.reach_mm:
+            text = f"Farther from {separation.to} than anything of a damper reaches."
+            return passed(SEPARATION, text, have, need, (*rows, "scope.separation.reach"), facts)
+        if dampers and isinstance(fill, Known) and fill.value is SeparationFill.BATT:
+            text = "Only batt lies between the two dampers, which is no supporting construction: it needs a combined "
+            text += "test, or construction between them."
+            return failed(SEPARATION, text, have, need, (*rows, "scope.separation.batt"), facts)
+        if distance.value + bounds.high < limit.least_mm:
+            text = f"Too near to {separation.to}."
+            if isinstance(formed, Known) and formed.value:
+                text += " The opening is formed already: form it again elsewhere."
+                return failed(SEPARATION, text, have, need, rows, (*facts, formed))
+            short = limit.least_mm - distance.value - bounds.high
+            change = f"Move the damper at least {mm_text(short)} farther from {separation.to}."
+            return cured(SEPARATION, text, change, have, need, rows, facts)
+    missing: list[Missed] = [distance] if isinstance(distance, Unknown) else []
+    if dampers and isinstance(fill, Unknown):
+        missing.append(fill)
+    if isinstance(distance, Known) and distance.value + bounds.low < limit.least_mm:
+        words = f"the surfaces between which the distance to a {kind} is measured; measure between those on site"
+        missing.append(evidence_missing(installation, f"separation.{kind}", words))
+    if missing:
+        text = f"Whether it is far enough from {separation.to}, measured as in the test, is not known."
+        return unknown(SEPARATION, text, missing, have, need, rows, facts)
+    return passed(SEPARATION, f"As far from {separation.to} as tested.", have, need, rows, facts)
+
+
+def check_separations(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> tuple[Checked, ...]:
+    """Every neighbour as far away as tested, one answer each (trade handbook rows 2.30-2.34, C21-C23, field case 23).
+
+    A distance between other surfaces than the test's can show "too near" where the tested ones lie nearer, and
+    "far enough" only where they can't. Batt between two dampers is no supporting construction.
+    """
+    del requirement
+    if not penetration.separations:
+        return (not_applicable(SEPARATION, "No neighbour is stated."),)
+    found = (_one(item, penetration, installation, basis) for item in penetration.separations)
+    return tuple(sorted(found, key=lambda item: (item.reason.have, item.reason.text)))
