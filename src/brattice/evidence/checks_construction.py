@@ -156,7 +156,7 @@ def _other_kind(
     """Why a check of how a barrier is made does not apply or can't be made; None when it applies."""
     tested = installation.construction.kind
     if tested not in kinds:
-        return not_applicable(code, f"Does not tell one {tested} from another.")
+        return not_applicable(code, f"Not asked of a {tested}.")
     kind = wall_fact(penetration, "kind")
     if isinstance(kind, Unknown):
         return unknown(code, "What the barrier is made of is not known.", (kind,))
