@@ -9,7 +9,6 @@ from functools import cache
 from itertools import combinations, product
 
 import numpy as np
-import pytest
 
 from brattice.classes import (
     DamperClass,
@@ -24,8 +23,6 @@ from brattice.classes import (
     why_not,
 )
 from tests.helpers import class_universe as u
-
-pytestmark = pytest.mark.xdist_group("class-declarations")
 
 # the full table of times, so that atoms below a time include the steps that no class of the coarse universe states
 TIMES = [(True, time) for time in u.STEPS.damper_ei] + [(False, time) for time in u.STEPS.damper_e]

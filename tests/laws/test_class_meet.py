@@ -11,8 +11,6 @@ from numpy.typing import NDArray
 from brattice.classes import Declaration, FireClass, meet
 from tests.helpers import class_universe as u
 
-pytestmark = pytest.mark.xdist_group("class-meet")
-
 
 @cache
 def fire_dampers() -> tuple[list[FireClass], NDArray[np.int8]]:

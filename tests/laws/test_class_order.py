@@ -45,8 +45,6 @@ UNIVERSES: dict[str, Callable[[], tuple[list[FireClass], NDArray[np.int8]]]] = {
     "barriers": barriers,
 }
 EVERY = pytest.mark.parametrize("name", list(UNIVERSES))
-# one worker runs a whole file, so that the answers over a universe are worked out once
-pytestmark = pytest.mark.xdist_group("class-order")
 
 
 def test_the_universes_are_as_large_as_the_class_tables_make_them() -> None:

@@ -18,7 +18,6 @@ from tests.helpers import smoke_universe as smoke
 PAIRS = 1_000_000
 SEED = 20_260_115
 EVERY = pytest.mark.parametrize("facet", smoke.FACETS, ids=lambda facet: facet.name)
-pytestmark = pytest.mark.xdist_group("class-smoke")
 
 
 @cache
