@@ -118,7 +118,7 @@ def _fire_damper_on_an_escape_route(scene: Scenario) -> None:
         "A thermally actuated fire damper (method 1) in the wall of an escape corridor",
         "4.3",
         (one,),
-        ("method-fails", "scheduled-actuation-fails", "actuation-fails"),
+        ("method-fails", "scheduled-class-fails", "scheduled-actuation-fails", "class-fails", "actuation-fails"),
     )
 
 
@@ -145,7 +145,10 @@ def _heat_only_where_people_sleep(scene: Scenario) -> None:
 def _damper_in_a_kitchen_extract(scene: Scenario) -> None:
     one = scene.redesign(scene.pick("dining room / pot wash", "KE3"), "OR-RW", method="1 fire damper")
     scene.plant(
-        "A damper in the extract of a commercial kitchen", "4.4", (one,), ("method-fails", "damper-excluded-fails")
+        "A damper in the extract of a commercial kitchen",
+        "4.4",
+        (one,),
+        ("method-fails", "damper-excluded-fails", "class-fails"),
     )
 
 
@@ -224,7 +227,16 @@ def _wall_type_without_rating(scene: Scenario) -> None:
         "A new wall type whose rating is a placeholder in the model and empty in the sheet",
         "common practice: missing is not unrated",
         pair,
-        ("requirement-unknown",),
+        # Whether anything is asked of a barrier depends on its rating: nothing that is asked can be told.
+        (
+            "method-unknown",
+            "scheduled-class-unknown",
+            "scheduled-actuation-unknown",
+            "damper-kind-unknown",
+            "class-unknown",
+            "barrier-rating-unknown",
+            "actuation-unknown",
+        ),
     )
 
 
@@ -257,9 +269,9 @@ def _too_large(scene: Scenario) -> None:
     scene.layout.runs = [replace(run, section=section) if one.ref in run.passes else run for run in scene.layout.runs]
     scene.plant(
         "A duct larger than the largest section tested",
-        "2.36, 13 case 18",
+        "2.36 (S only up to the largest size), 13 case 18",
         (replace(one, section=section),),
-        ("size-fails",),
+        ("size-fails", "class-fails"),
     )
 
 
@@ -367,7 +379,7 @@ def _two_in_one_hole(scene: Scenario) -> None:
         "Two ducts in one hole with batt between them",
         "13 case 13, 2.32",
         (first, second),
-        ("shared-opening-fails", "separation-change", "gap-change"),
+        ("shared-opening-fails", "separation-fails", "gap-change"),
     )
 
 

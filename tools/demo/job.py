@@ -107,7 +107,7 @@ def write_job(scene: Scenario, folder: Path) -> None:
     rows = []
     for ref, one in sorted(scene.layout.planned.items()):
         place = tied[ref]
-        row = schedule_row(one, place.elements, (place.damper,) if place.damper else ())
+        row = schedule_row(one, scene.layout.planned.values(), place.elements, (place.damper,) if place.damper else ())
         row["barrier_guids"] = (barrier_id(one.barrier),)
         rows.append(row)
     (folder / "schedule" / "schedule.xlsx").write_bytes(schedule_bytes(rows, stamp=_WHEN))

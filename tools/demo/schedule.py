@@ -3,12 +3,18 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
+
 from tools.demo.ducts import Gaps, Planned, Section
 from tools.demo.models import barrier_id
 from tools.demo.plan import FLOOR_TYPES, STOREYS, WALL_TYPES, BuildUp, slabs, walls
 from tools.demo.tested import MAKERS, TESTED, TestedWay
 
 __all__ = ["build_up_of", "designed_hole", "schedule_row", "wall_type_rows"]
+
+NEIGHBOUR_MM = 1000.0
+"""Farther neighbours are not worth a word in the schedule."""
 
 Cell = str | int | float | bool | tuple[str, ...] | None
 
@@ -67,6 +73,7 @@ def _damper_cells(planned: Planned, way: TestedWay) -> dict[str, Cell]:
         "actuation": way.actuation,
         "mechanism_deg": way.mechanism[0],
         "access_side": way.access,
+        "blade_offset_mm": 0,
         "opening_shape": way.opening_shape,
         **_sized("finished", _grown(planned.section, gap)),
         **_sized("framed", _grown(planned.section, gap + build_up_of(planned).lining_mm)),
@@ -77,6 +84,7 @@ def _damper_cells(planned: Planned, way: TestedWay) -> dict[str, Cell]:
         "fixing": way.fixing,
         "seal_products": way.seal,
         "seal_depth_mm": way.seal_depth,
+        "seal_layers": way.seal_layers,
         "seal_faces": way.seal_faces,
         "support": way.support,
         "joint": way.joints[0],
@@ -85,7 +93,43 @@ def _damper_cells(planned: Planned, way: TestedWay) -> dict[str, Cell]:
     }
 
 
-def schedule_row(planned: Planned, elements: tuple[str, ...], dampers: tuple[str, ...]) -> dict[str, Cell]:
+def _in_plane(planned: Planned) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Where the casing reaches in the barrier's plane: across (along x or y), and up (in a floor along y)."""
+    beyond = TESTED[planned.tested].beyond
+    x, y, z = planned.at
+    across, up = {"x": (y, z), "y": (x, z), "z": (x, y)}[planned.axis]
+    half, high = planned.section.width / 2 + beyond, planned.section.depth / 2 + beyond
+    return (across - half, across + half), (up - high, up + high)
+
+
+def _apart(one: Planned, other: Planned) -> float:
+    """The clear distance between two casings in one barrier."""
+    gaps = [max(0.0, b[0] - a[1], a[0] - b[1]) for a, b in zip(_in_plane(one), _in_plane(other), strict=True)]
+    return math.hypot(*gaps)
+
+
+def _neighbour_cells(planned: Planned, everyone: Iterable[Planned]) -> dict[str, Cell]:
+    """The nearest other damper in the same barrier, measured from casing to casing as the tests measured it."""
+    others = [
+        (_apart(planned, other), other.ref)
+        for other in everyone
+        if other.ref != planned.ref and other.barrier == planned.barrier and other.tested
+    ]
+    if not others or min(others)[0] > NEIGHBOUR_MM:
+        return {}
+    distance, ref = min(others)
+    return {
+        "near_damper": ref,
+        "near_damper_mm": math.floor(distance),
+        "near_damper_from": "casing",
+        "near_damper_to": "casing",
+        "near_damper_fill": "supporting construction",
+    }
+
+
+def schedule_row(
+    planned: Planned, everyone: Iterable[Planned], elements: tuple[str, ...], dampers: tuple[str, ...]
+) -> dict[str, Cell]:
     """The row of one penetration; `elements` and `dampers` are the GlobalIds that tie it to the services model."""
     cells = _place_cells(planned)
     cells["damper_guids" if dampers else "duct_guids"] = dampers or elements
@@ -93,7 +137,7 @@ def schedule_row(planned: Planned, elements: tuple[str, ...], dampers: tuple[str
         cells["method"] = planned.method
         cells["damper_present"] = False
         if planned.tested:
-            cells |= _damper_cells(planned, TESTED[planned.tested])
+            cells |= _damper_cells(planned, TESTED[planned.tested]) | _neighbour_cells(planned, everyone)
         else:
             cells |= {"run_proven": True, "run_document": f"Run report {planned.run}, revision 2 (invented)"}
     for key, value in planned.stated.items():

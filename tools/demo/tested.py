@@ -62,6 +62,7 @@ class TestedWay:
     separations: tuple[tuple[str, float], ...] = (("damper", 200), ("floor", 75), ("wall", 75))
     kind: str = "fire damper"
     s_least: tuple[float, ...] = ()
+    seal_layers: int = 1
 
     @property
     def gap_to_duct(self) -> float:
@@ -221,6 +222,7 @@ _WAYS = (
         "casing",
         10,
         "either side",
+        seal_layers=2,
         support="drop rods",
         s_least=_S,
     ),
@@ -474,6 +476,7 @@ def _way_lines(way: TestedWay) -> list[str]:
         "",
         "[installation.seal]",
         f"products = {_value(way.seal)}",
+        f"layers = {way.seal_layers}",
         f"faces = {way.seal_faces}",
         f"depth_mm = {{ least = {way.seal_depth:g} }}",
         f"gap_mm = {{ all = {_window(way.gaps)} }}",
