@@ -11,7 +11,7 @@ from brattice.evidence.installation import ConstructionTested, SideWindows, Wind
 from brattice.findings import Verdict
 from brattice.quantities import Mm
 from tests.helpers.installations import gaps, installation
-from tests.helpers.penetrations import penetration, unknown, without
+from tests.helpers.penetrations import penetration, unknown, with_facts, without
 
 
 def size(width: float, height: float | None = None) -> Size:
@@ -96,20 +96,30 @@ def test_a_gap_measured_from_the_duct_is_held_against_a_casing_window_by_the_cas
 
 def test_framed_and_finished_openings_have_to_fit_the_lining() -> None:
     """Field case 29: the stud opening and the lined opening are told apart."""
-    flexible = ConstructionTested(SupportingConstruction.FLEXIBLE_WALL, Mm(100), lining_mm=Mm(15))
+    flexible = ConstructionTested(SupportingConstruction.FLEXIBLE_WALL, Mm(100), lining_mm=Mm(12.5))
     tested = installation(construction=flexible)
-    fits = penetration(opening__framed=size(730, 530), opening__finished=size(700, 500))
-    mixed_up = penetration(opening__framed=size(700, 500), opening__finished=size(700, 500))
-    unstated = without(penetration(), "opening__framed")
+    wall = penetration(
+        barrier__wall_type__kind=SupportingConstruction.FLEXIBLE_WALL, barrier__wall_type__lining_mm=Mm(15)
+    )  # thicker than tested, which is allowed: what is built decides here
+    fits = with_facts(wall, opening__framed=size(730, 530), opening__finished=size(700, 500))
+    mixed_up = with_facts(wall, opening__framed=size(700, 500), opening__finished=size(700, 500))
+    unstated = without(wall, "opening__framed")
     assert [detail_opening(p, tested).reasons[0].verdict for p in (fits, mixed_up, unstated)] == [
         Verdict.PASS,
         Verdict.FAIL,
         Verdict.NOT_APPLICABLE,
     ]
-    bare = installation(construction=ConstructionTested(SupportingConstruction.FLEXIBLE_WALL, Mm(100)))
-    reason = detail_opening(penetration(barrier__wall_type__lining_mm=unknown()), bare).reasons[0]
+    reason = detail_opening(with_facts(wall, barrier__wall_type__lining_mm=unknown()), tested).reasons[0]
     assert reason.verdict is Verdict.UNKNOWN
     assert reason.missing[0].key == "wall-type/W1/lining"
+
+
+def test_masonry_without_a_word_of_a_lining_is_unlined() -> None:
+    """Blockwork is not lined: framed and finished clear opening are the same there (common practice)."""
+    masonry = penetration(barrier__wall_type__lining_mm=unknown())
+    assert detail_opening(masonry, installation()).reasons[0].verdict is Verdict.PASS
+    lined = with_facts(masonry, opening__framed=size(730, 530))
+    assert detail_opening(lined, installation()).reasons[0].verdict is Verdict.FAIL
 
 
 def test_every_check_of_the_room_is_in_its_table() -> None:

@@ -17,6 +17,7 @@ from brattice.quantities import Mm, mm_text, number_text, size_text
 
 __all__ = ["OpeningDetail", "OpeningNeed", "detail_opening", "opening_need"]
 
+_UNLINED = (SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR)
 _SIDES = ("left", "right", "top", "bottom")
 
 
@@ -70,12 +71,23 @@ def _lining(penetration: Penetration, installation: TestedInstallation) -> Mm | 
     """The lining a reveal that the tested installation asks for; rigid construction has none unless it says so."""
     if installation.construction.lining_mm is not None:
         return installation.construction.lining_mm
-    if installation.construction.kind in {SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR}:
+    if installation.construction.kind in _UNLINED:
         return Mm(0)
     wall = penetration.barrier.wall_type
     if wall is not None and isinstance(wall.lining_mm, Known):
         return wall.lining_mm.value
     return None
+
+
+def _lining_here(penetration: Penetration) -> Mm | None:
+    """The lining a reveal that the wall type is built with; masonry and concrete without a word of it have none."""
+    wall = penetration.barrier.wall_type
+    if wall is None:
+        return None
+    if isinstance(wall.lining_mm, Known):
+        return wall.lining_mm.value
+    is_rigid = isinstance(wall.kind, Known) and wall.kind.value in _UNLINED
+    return Mm(0) if is_rigid else None
 
 
 def opening_need(penetration: Penetration, installation: TestedInstallation) -> OpeningNeed | None:
@@ -122,8 +134,12 @@ def _four(values: tuple[float | None, ...]) -> tuple[float, float, float, float]
     return a, b, c, d
 
 
-def _framed_against_finished(penetration: Penetration, lining: Mm | None) -> Reason:
-    """Framed less finished is twice the lining; anything else means that somebody mixed the two up."""
+def _framed_against_finished(penetration: Penetration) -> Reason:
+    """Framed less finished is twice the lining that is built; anything else means that somebody mixed the two up.
+
+    Whether that lining is enough for the test is judged in the evidence room.
+    """
+    lining = _lining_here(penetration)
     opening: OpeningFacts = penetration.opening
     code = "framed-and-finished"
     if not isinstance(opening.framed, Known) or not isinstance(opening.finished, Known):
@@ -248,5 +264,4 @@ def detail_opening(penetration: Penetration, installation: TestedInstallation) -
             off = _side_texts(opening.gaps.value, opening.gaps_from.value, need, shift)
             centre = _off_centre_text(opening.gaps.value) if off else None
             texts += [*off, *([centre] if centre else [])]
-    lining = _lining(penetration, installation)
-    return OpeningDetail(need, (_framed_against_finished(penetration, lining),), tuple(texts))
+    return OpeningDetail(need, (_framed_against_finished(penetration),), tuple(texts))

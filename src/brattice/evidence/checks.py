@@ -84,7 +84,7 @@ CHECKS: tuple[Check, ...] = (
     _one(
         codes.DENSITY,
         construction.check_density,
-        "barrier.wall_type_code barrier.wall_type.density_kg_m3",
+        f"{_WALL} barrier.wall_type.density_kg_m3",
         f"{_KIND} construction.least_density_kg_m3 construction.most_density_kg_m3",
     ),
     _one(

@@ -134,6 +134,10 @@ def check_density(
     least, most = tested.least_density_kg_m3, tested.most_density_kg_m3
     if least is None and most is None and tested.kind not in DENSE_KINDS:
         return not_applicable(DENSITY, "The document sets no density for this kind of construction.")
+    kind = wall_fact(penetration, "kind")
+    if tested.kind in DENSE_KINDS and isinstance(kind, Known) and kind.value is not tested.kind:
+        # The kind fails already; nobody is to be asked for the density of a stud wall.
+        return not_applicable(DENSITY, f"The barrier is no {tested.kind}; see its kind.", kind.value.value, (kind,))
     fact = wall_fact(penetration, "density_kg_m3")
     need = window_text(Window(least, most), "kg/m³")
     have = "" if isinstance(fact, Unknown) else f"{number_text(fact.value)} kg/m³"
