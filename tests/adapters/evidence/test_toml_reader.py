@@ -18,6 +18,7 @@ from brattice.evidence.installation import DocumentLevel, SeparationTested, Wind
 from brattice.findings import Origin
 from brattice.quantities import Mm
 from tests.adapters.evidence.toml_text import toml_text
+from tests.helpers.judging import STEPS
 
 DOCS = Path(__file__).parents[3] / "docs"
 EXAMPLE = (DOCS / "example-evidence.toml").read_text("utf-8")
@@ -42,12 +43,12 @@ def changed(changes: dict[str, Any], drop: tuple[str, ...] = ()) -> str:
 
 def faults(text: str) -> list[str]:
     with pytest.raises(InputError) as caught:
-        read_evidence_toml(text, "e.toml")
+        read_evidence_toml(text, "e.toml", STEPS)
     return [str(fault) for fault in caught.value.faults]
 
 
 def test_the_documented_example_reads_as_it_stands() -> None:
-    flexible, rigid = read_evidence_toml(EXAMPLE, "e.toml")
+    flexible, rigid = read_evidence_toml(EXAMPLE, "e.toml", STEPS)
     assert (rigid.id, rigid.maker, rigid.product) == ("HV-10 RW mortar", "Harrow & Vale (invented)", "HV-10")
     assert (rigid.sizes.width, rigid.sizes.height) == (Window(200, 1200), Window(200, 800))
     assert rigid.seal.gaps.left == rigid.seal.gaps.bottom == Window(20, 50)
@@ -73,7 +74,7 @@ def test_what_is_not_stated_stays_not_stated() -> None:
     ]  # fmt: skip
     dropped = [f"installation.{key}" for key in optional]
     text = changed({}, (*dropped, "document.marking", "document.certificate"))
-    (only,) = read_evidence_toml(text, "e.toml")
+    (only,) = read_evidence_toml(text, "e.toml", STEPS)
     for key in optional[:-2]:
         assert getattr(only, key) is None, key
     assert only.casing_beyond_mm is None
@@ -83,7 +84,7 @@ def test_what_is_not_stated_stays_not_stated() -> None:
 
 def test_a_round_damper_has_a_diameter_and_no_height() -> None:
     sizes = {"diameter_mm": {"least": 100, "most": 315}, "s_least_diameter_mm": 125}
-    (only,) = read_evidence_toml(changed({"installation.sizes": sizes}), "e.toml")
+    (only,) = read_evidence_toml(changed({"installation.sizes": sizes}), "e.toml", STEPS)
     assert only.sizes.shape is OpeningShape.ROUND
     assert (only.sizes.width, only.sizes.height, only.sizes.s_least_width_mm) == (Window(100, 315), None, Mm(125))
 
@@ -133,6 +134,12 @@ HEAD = "e.toml: installation HV-10 RW mortar"
         ({"document.withdrawn_on": date(2024, 2, 29)}, "withdrawn_on: found 2024-02-29; expected no earlier than 2024"),
         ({"document.issued": "2024-03-01"}, "found '2024-03-01'; expected a date like 2024-03-01, without quotes"),
         ({"document.marking": ["XX"]}, "expected one of: CE, UKCA"),
+        (
+            {"installation.class": "EI 61 (ve i↔o) S"},
+            f"{HEAD}, class: found 'EI 61 (ve i↔o) S'; expected a class of a fire damper; ",
+        ),
+        ({"installation.class": "E 90 (ved i↔o) S 500 AA multi"}, "expected a class of a fire damper; "),
+        ({"installation.class": "EI 60 (ho i↔o)"}, "expected a class that holds in a wall (ve)"),
         ({"schema": 2}, "e.toml: schema: found 2; expected a number of at most 1"),
     ],
 )  # fmt: skip
@@ -152,7 +159,7 @@ def test_exactly_at_an_end_is_no_fault() -> None:
             "document.withdrawn_on": date(2024, 3, 1),
         }
     )
-    assert len(read_evidence_toml(text, "e.toml")) == 1
+    assert len(read_evidence_toml(text, "e.toml", STEPS)) == 1
 
 
 def test_all_faults_come_at_once() -> None:
@@ -187,7 +194,7 @@ def test_a_maker_is_named_once_or_in_each_installation() -> None:
     assert faults(changed({}, ("maker",))) == [
         f"{HEAD}, maker: found nothing; expected a maker here, or one for the whole file"
     ]
-    (only,) = read_evidence_toml(changed({"installation.maker": "Foss (invented)"}, ("maker",)), "e.toml")
+    (only,) = read_evidence_toml(changed({"installation.maker": "Foss (invented)"}, ("maker",)), "e.toml", STEPS)
     assert only.maker == "Foss (invented)"
 
 

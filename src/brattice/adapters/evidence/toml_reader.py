@@ -9,8 +9,9 @@ from typing import TypeVar
 from pydantic import BaseModel, ValidationError
 
 from brattice.adapters.evidence.assemble import assemble
-from brattice.adapters.evidence.classes import class_fault
+from brattice.adapters.evidence.classes import class_check
 from brattice.adapters.evidence.schema import DocumentModel, EvidenceFile, InstallationModel, model_faults
+from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
 from brattice.evidence.installation import TestedInstallation
 
@@ -36,8 +37,9 @@ def _sound(items: object, kind: type[_Model]) -> tuple[list[_Model], frozenset[s
     return sound, frozenset(unread)
 
 
-def read_evidence_toml(text: str, name: str) -> tuple[TestedInstallation, ...]:
-    """The tested installations of one TOML text, sorted by id; `name` is what faults and origins call the file.
+def read_evidence_toml(text: str, name: str, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
+    """The tested installations of one TOML text, sorted by id; `name` is what faults and origins call the file,
+    `steps` are the classes that exist.
 
     Raises `InputError` with all faults: keys that don't exist, values of the wrong kind, windows whose least is above
     their most, classes that can't be, ids used twice, dates in the wrong order.
@@ -62,7 +64,7 @@ def read_evidence_toml(text: str, name: str) -> tuple[TestedInstallation, ...]:
         file=name,
         maker=" ".join(maker.split()) if isinstance(maker, str) and maker.strip() else None,
         place=_place,
-        check_class=class_fault,
+        check_class=class_check(steps),
         unread=unread,
     )
     if faults or more:

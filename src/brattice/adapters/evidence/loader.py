@@ -1,0 +1,91 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Loads all evidence of a job: every TOML file and workbook of its folders, every fault of all of them at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from brattice.adapters.evidence.toml_reader import read_evidence_toml
+from brattice.adapters.evidence.xlsx_reader import read_evidence_xlsx
+from brattice.classes import ClassSteps
+from brattice.errors import Fault, InputError
+from brattice.evidence.installation import TestedInstallation
+
+__all__ = ["LARGEST_TOML", "load_evidence"]
+
+LARGEST_TOML = 20 * 1024 * 1024
+"""A larger TOML file is refused [bytes]."""
+
+_TOML, _XLSX = {".toml"}, {".xlsx", ".xlsm"}
+
+
+def _files(root: Path, name: str) -> list[str]:
+    """The evidence files that one entry of a job names, relative to it; raises `InputError`."""
+    path = root / name
+    if path.is_file():
+        if path.suffix.lower() not in _TOML | _XLSX:
+            raise InputError(Fault(name, "", f"a file that ends in {path.suffix!r}", "a .toml or .xlsx file"))
+        return [name]
+    if not path.is_dir():
+        raise InputError(Fault(name, "", "no such file or folder", "a folder of evidence, or one file of it"))
+    found = sorted(
+        item.relative_to(root).as_posix()
+        for item in path.rglob("*")
+        if item.is_file()
+        and item.suffix.lower() in _TOML | _XLSX
+        and not any(part.startswith((".", "~$")) for part in item.relative_to(path).parts)
+    )
+    if not found:
+        raise InputError(Fault(name, "", "no .toml or .xlsx file", "at least one file of evidence"))
+    return found
+
+
+def _read(root: Path, name: str, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
+    path = root / name
+    if path.suffix.lower() in _XLSX:
+        return read_evidence_xlsx(path, steps, file=name)
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(LARGEST_TOML + 1)
+        if len(data) > LARGEST_TOML:
+            raise InputError(Fault(name, "", "a file of more than 20 MiB", "a smaller one"))
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InputError(Fault(name, f"byte {error.start}", "bytes that are no UTF-8", "a text in UTF-8")) from error
+    except OSError as error:
+        raise InputError(Fault(name, "", error.strerror or "an unreadable file", "a file that can be read")) from error
+    return read_evidence_toml(text, name, steps)
+
+
+def load_evidence(
+    root: str | Path, entries: Iterable[str], steps: ClassSteps
+) -> tuple[tuple[TestedInstallation, ...], tuple[str, ...]]:
+    """All tested installations of a job, by id, and the files they stand in.
+
+    `entries` are folders or files, relative to `root`; faults and origins name files relative to it. Raises
+    `InputError` with every fault of every file, and with ids that stand in two files.
+    """
+    base = Path(root)
+    faults: list[Fault] = []
+    names: set[str] = set()
+    for entry in entries:
+        try:
+            names.update(_files(base, entry))
+        except InputError as error:
+            faults += error.faults
+    found: list[TestedInstallation] = []
+    for name in sorted(names):
+        try:
+            found += _read(base, name, steps)
+        except InputError as error:
+            faults += error.faults
+    first: dict[str, TestedInstallation] = {}
+    for item in found:
+        earlier = first.setdefault(item.id, item)
+        if earlier is not item:
+            where = f"{item.id!r} again (first in {earlier.origin})"
+            faults.append(Fault(item.origin.file, item.origin.place, where, "each installation once in all evidence"))
+    if faults:
+        raise InputError(faults)
+    return tuple(sorted(found, key=lambda item: item.id)), tuple(sorted(names))
