@@ -194,7 +194,8 @@ class ModelReading:
     """One model file, read: site objects and, by number in the file, their gross meshes [mm].
 
     `origin_m` is what was subtracted from the world coordinates before they became meshes and ports [m].
-    `joined` are pairs of ports that the file connects. `no_shape` says why an element has no mesh.
+    `joined` are pairs of ports that the file connects. `no_shape` says why an element has no mesh. `doubts` say what
+    of the file could not be read or is uncertain as a whole: while there are any, nothing is settled.
     """
 
     file: str
@@ -211,3 +212,4 @@ class ModelReading:
     meshes: Mapping[int, Mesh] = field(default_factory=dict)
     no_shape: Mapping[int, str] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()

@@ -255,7 +255,8 @@ class Place:
 class BuildingModel:
     """What the models say of the building: site objects with their plan outlines, and the places.
 
-    `lacks` says what the models lack altogether (no barrier, no duct): then that nothing was found says nothing.
+    `lacks` says what the models lack altogether (no barrier, no duct) or leave in doubt (no unit, parts that could not
+    be read): then that nothing was found says nothing.
     """
 
     files: tuple[str, ...]

@@ -35,6 +35,7 @@ class Site:
     no_shape: Mapping[Ref, str]
     files: tuple[str, ...]
     warnings: tuple[str, ...]
+    doubts: tuple[str, ...]
 
     @cached_property
     def storey_of_guid(self) -> dict[str, Storey]:
@@ -72,7 +73,6 @@ def one_site(readings: Sequence[ModelReading]) -> Site:
                 replace(port, x=port.x + shift[0], y=port.y + shift[1], z=port.z + shift[2]) for port in service.ports
             )
             services.append(replace(service, ports=ports))
-    warnings.extend(_far_apart(models, origin))
 
     def order(element: Barrier | ServiceElement | OpeningElement | Obstacle) -> tuple[object, ...]:
         mesh = meshes.get(element.ref)
@@ -91,6 +91,10 @@ def one_site(readings: Sequence[ModelReading]) -> Site:
         no_shape={Ref(one.file, step): why for one in models for step, why in one.no_shape.items()},
         files=tuple(sorted(one.file for one in models)),
         warnings=tuple(warnings),
+        doubts=(
+            *(f"{one.file}: {text}" for one in sorted(models, key=lambda one: one.file) for text in one.doubts),
+            *_far_apart(models, origin),
+        ),
     )
 
 

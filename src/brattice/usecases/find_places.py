@@ -43,7 +43,10 @@ def find_places(files: Sequence[str], models: Models, say: Callable[[str], None]
     """
     tell = say or (lambda _text: None)
     site = one_site(models.read(files))
-    collisions = models.collisions(list(site.files), site.origin_m)
+    both = any(barrier.ref in site.meshes for barrier in site.barriers) and any(
+        service.ref in site.meshes for service in site.services
+    )
+    collisions = models.collisions(list(site.files), site.origin_m) if both else frozenset()
     tell(f"{len(site.services)} service elements against {len(site.barriers)} barriers")
     found = find(site, collisions)
     places = finished([*places_of(found), *drafts_beside_barriers(found)], site)
@@ -67,7 +70,8 @@ def find_places(files: Sequence[str], models: Models, say: Callable[[str], None]
 
 
 def _lacks(found: Found) -> Iterator[str]:
-    """What the models lack altogether, so that finding nothing says nothing."""
+    """What the models lack altogether or leave in doubt, so that finding nothing says nothing."""
+    yield from found.site.doubts
     if not found.walls.barriers:
         yield "the models hold no wall, floor or roof with a shape: there is nothing that a duct could pass"
     if not any(element.service.service is not Service.UNKNOWN for element in found.runs.elements):

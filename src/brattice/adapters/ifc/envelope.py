@@ -112,8 +112,8 @@ def _ask_for_step(name: str, head: bytes) -> None:
         raise InputError(Fault(name, "", "XML (ifcXML is not read)", _WANTED))
     if text.startswith((b"{", b"[")):
         raise InputError(Fault(name, "", "JSON (ifcJSON is not read)", _WANTED))
-    if _START_MARK not in head:
-        raise InputError(Fault(name, "", "no IFC file: the mark ISO-10303-21; is missing", _WANTED))
+    if not text.startswith(_START_MARK):
+        raise InputError(Fault(name, "", "no IFC file: the mark ISO-10303-21; is missing at its start", _WANTED))
 
 
 def _ask_for_end(name: str, path: Path) -> None:

@@ -36,7 +36,10 @@ class SortedProduct:
 
 @dataclass(frozen=True)
 class Opened:
-    """An open model: the file, its envelope, unit, placements, products by number, warnings."""
+    """An open model: the file, its envelope, unit, placements, products by number, warnings.
+
+    `doubts` are the warnings that leave the content in doubt: parts that could not be read, no length unit.
+    """
 
     file: Any
     envelope: Envelope
@@ -44,6 +47,7 @@ class Opened:
     placements: Placements
     products: tuple[SortedProduct, ...]
     warnings: list[str] = field(default_factory=list)
+    doubts: list[str] = field(default_factory=list)
 
     def with_shape(self) -> list[Any]:
         """The products whose shapes are asked of the kernel: barriers and their parts, services, openings."""
@@ -70,7 +74,8 @@ def open_model(name: str, folder: Path) -> Opened:
     """
     envelope = open_envelope(name, folder)
     file = _parse(name, envelope.path)
-    warnings = [*envelope.warnings, *_log_warnings()]
+    warnings = [*envelope.warnings]
+    doubts = _log_warnings()
     schema = str(file.schema)
     if schema not in _SCHEMAS:
         raise InputError(Fault(name, "FILE_SCHEMA", schema, "IFC2X3, IFC4 or IFC4X3"))
@@ -79,7 +84,7 @@ def open_model(name: str, folder: Path) -> Opened:
         raise InputError(Fault(name, "DATA", "no building element at all", "a model with walls, slabs or ducts"))
     unit = length_unit(file)
     if not unit.stated:
-        warnings.append(
+        doubts.append(
             "the project states no length unit: IFC has no default, so every length is uncertain; the numbers are "
             "taken as metres, check the sizes or export the file again with its unit"
         )
@@ -102,7 +107,7 @@ def open_model(name: str, folder: Path) -> Opened:
         "in the building and is listed as without geometry"
         for product in circular[:_WARNINGS_SHOWN]
     )
-    return Opened(file, envelope, unit, placements, tuple(sorted_products), warnings)
+    return Opened(file, envelope, unit, placements, tuple(sorted_products), warnings, doubts)
 
 
 def _parse(name: str, path: Path) -> Any:

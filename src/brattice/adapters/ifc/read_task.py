@@ -44,6 +44,7 @@ def read_model(request: Json, folder: Path, say: Say) -> Reply:
         "unit": opened.unit.name,
         "origin_m": list(offset),
         "warnings": opened.warnings,
+        "doubts": opened.doubts,
         "no_shape": no_shape,
         "meshes": sizes,
         **records,

@@ -108,6 +108,7 @@ def reading_from(file: str, reply: Reply) -> ModelReading:
         meshes=_meshes(reply),
         no_shape={int(step): str(why) for step, why in value["no_shape"]},
         warnings=tuple(str(text) for text in value["warnings"]),
+        doubts=tuple(str(text) for text in value["doubts"]),
     )
 
 
