@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from brattice.building.cuts import legs_through
 from brattice.building.grouping import Assembly, Crossing, assemblies_of, crossings_of
 from brattice.building.model import Barrier, BarrierKind, Part, Ref
 from brattice.building.pieces import EXTENSION_MM, Contact, Manner, Piece, body_contact, pieces_of
@@ -14,6 +15,7 @@ from brattice.building.site import Site
 from brattice.building.words import Service
 from brattice.geometry.mesh import Mesh, near_pairs
 from brattice.geometry.solid import Solid
+from brattice.geometry.tube import HowFound, Tube
 
 __all__ = ["Found", "Walls", "find"]
 
@@ -64,7 +66,7 @@ def find(site: Site, collisions: frozenset[tuple[Ref, Ref]]) -> Found:
     contacts: list[Contact] = []
     for i, at in pairs:
         element, barrier = considered[i], walls.barriers[at]
-        found = pieces_of(element, at, barrier, walls.solid(at), runs.free_ends)
+        found = _pieces(element, at, walls, runs, (barrier.ref, element.service.ref) in collisions)
         pieces.setdefault(at, []).extend(found)
         if not found and _is_run(element) and (barrier.ref, element.service.ref) in collisions:
             contact = body_contact(element, at, walls.solid(at))
@@ -86,6 +88,17 @@ def find(site: Site, collisions: frozenset[tuple[Ref, Ref]]) -> Found:
         contacts=tuple(contacts),
         unexplained=_unexplained(through, walls, collisions),
     )
+
+
+def _pieces(element: Element, at: int, walls: Walls, runs: Runs, meets: bool) -> list[Piece]:
+    """The pieces of an element at a barrier; by cuts where its centreline is not sure and its body meets it."""
+    barrier, solid = walls.barriers[at], walls.solid(at)
+    if meets and not is_sure(element):
+        legs = legs_through(element.mesh, solid, barrier.kind)
+        if legs:
+            here = Element(element.index, element.service, element.mesh, Tube(legs, HowFound.CUTS))
+            return pieces_of(here, at, barrier, solid, frozenset())
+    return pieces_of(element, at, barrier, solid, runs.free_ends)
 
 
 def _may_pass(element: Element, site: Site) -> bool:

@@ -174,7 +174,7 @@ def _belong(one: Piece, other: Piece, runs: Runs) -> bool:
     services = {a.service.service, b.service.service} - {Service.UNKNOWN}
     if len(services) > 1:
         return False
-    if a is b:
+    if a.index == b.index:
         return abs(one.leg_number - other.leg_number) == 1 and _near(one, other, 1.0)
     if runs.are_joined(a.index, b.index) and _near(one, other, 50.0):
         return True

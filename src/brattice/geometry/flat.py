@@ -28,7 +28,9 @@ __all__ = [
     "holds_point",
     "hole_around",
     "margins",
+    "middle_of",
     "nearest_edge",
+    "outer_parts",
     "overlap_share",
     "shadow",
     "shape_of_outline",
@@ -162,6 +164,17 @@ def _stretch(barrier: Outline, line: LineString, spot: Point) -> tuple[float, fl
 def nearest_edge(duct: Outline, barrier: Outline) -> float:
     """The shortest distance from a duct to the edge of a barrier [mm]; 0 when the duct meets the edge."""
     return float(barrier.boundary.distance(duct)) if duct.within(barrier) else 0.0
+
+
+def outer_parts(outline: Outline) -> list[Polygon]:
+    """The parts of an outline without their holes; parts that lie in a hole of another are gone."""
+    return polygons_of(shapely.union_all([Polygon(part.exterior) for part in polygons_of(outline)]))
+
+
+def middle_of(outline: Outline) -> Floats:
+    """The centroid of an outline (right, up)."""
+    spot = outline.centroid
+    return np.array([spot.x, spot.y])
 
 
 def holds_point(outline: Outline, spot: Floats) -> bool:

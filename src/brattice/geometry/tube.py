@@ -13,10 +13,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from shapely.geometry import Polygon
 
 from brattice.geometry.mesh import Floats, Ints, Mesh
+from brattice.geometry.section import polygons_of, union_of_triangles
 from brattice.geometry.solid import coplanar_groups
-from brattice.geometry.vectors import angle_between_lines_deg, segment_gap, unit
+from brattice.geometry.vectors import angle_between_lines_deg, perpendicular_frame, segment_gap, unit
 
 __all__ = ["HowFound", "Leg", "Tube", "tube_of"]
 
@@ -33,6 +35,7 @@ class HowFound(StrEnum):
     PRISM = "prism"
     SIZE = "stated size"
     LONGEST = "longest side"
+    CUTS = "cuts at a barrier"
     UNSURE = "unsure"
 
 
@@ -114,8 +117,7 @@ def tube_of(
         return None
     by_port = _ends_at_ports(mesh, planes, ports)
     if len(by_port) == 2:
-        legs = _between(mesh, by_port[0], by_port[1])
-        return Tube(legs, HowFound.PORTS)
+        return _between(mesh, by_port[0], by_port[1], HowFound.PORTS)
     if len(by_port) > 2:
         return Tube(_branches(by_port), HowFound.PORTS)
     return _without_ports(mesh, planes, by_port, stated, towards)
@@ -123,7 +125,10 @@ def tube_of(
 
 def _planes(mesh: Mesh) -> list[_Plane]:
     out: list[_Plane] = []
-    for normal, depth, chosen in coplanar_groups(mesh):
+    parts = (
+        (normal, depth, part) for normal, depth, group in coplanar_groups(mesh) for part in _connected(mesh, group)
+    )
+    for normal, depth, chosen in parts:
         corners = mesh.corners[chosen]
         cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
         areas = np.linalg.norm(cross, axis=1) / 2.0
@@ -131,6 +136,25 @@ def _planes(mesh: Mesh) -> list[_Plane]:
         vertices = np.unique(mesh.triangles[chosen])
         out.append(_Plane(normal, depth, chosen, vertices, centre, float(areas.sum())))
     return out
+
+
+def _connected(mesh: Mesh, group: Ints) -> list[Ints]:
+    """The triangles of one plane as parts that hang together: both ends of a U may lie in one plane."""
+    left = [(int(at), set(mesh.triangles[at].tolist())) for at in group]
+    parts: list[Ints] = []
+    while left:
+        first, corners = left.pop(0)
+        part = [first]
+        grown = True
+        while grown:
+            joins = [entry for entry in left if entry[1] & corners]
+            left = [entry for entry in left if not entry[1] & corners]
+            grown = bool(joins)
+            for at, own in joins:
+                part.append(at)
+                corners |= own
+        parts.append(np.array(sorted(part), dtype=np.int64))
+    return parts
 
 
 def _ends_at_ports(mesh: Mesh, planes: list[_Plane], ports: tuple[Floats, ...]) -> list[_Plane]:
@@ -147,24 +171,27 @@ def _ends_at_ports(mesh: Mesh, planes: list[_Plane], ports: tuple[Floats, ...]) 
     return found
 
 
-def _between(mesh: Mesh, first: _Plane, second: _Plane) -> tuple[Leg, ...]:
-    """The legs from one end face to the other: straight, along rings of points, or round one corner."""
+def _between(mesh: Mesh, first: _Plane, second: _Plane, how: HowFound) -> Tube:
+    """The tube from one end face to the other: straight, along rings of points, or round one corner.
+
+    Where it is none of these, a straight line that is not sure.
+    """
     line = second.centre - first.centre
     if float(np.linalg.norm(line)) < 1e-6:
-        return ()
+        return Tube((), HowFound.UNSURE)
     straight = (
         angle_between_lines_deg(line, first.normal) <= _STRAIGHT_DEG
         and angle_between_lines_deg(line, second.normal) <= _STRAIGHT_DEG
     )
     if straight:
-        return (Leg(first.centre, second.centre, start_open=True, end_open=True),)
+        return Tube((Leg(first.centre, second.centre, start_open=True, end_open=True),), how)
     rings = _rings(mesh, first, second)
     if rings is not None:
-        return _chain([first.centre, *rings, second.centre])
+        return Tube(_chain([first.centre, *rings, second.centre]), how)
     corner = _corner(first, second)
     if corner is not None:
-        return _chain([first.centre, corner, second.centre])
-    return (Leg(first.centre, second.centre, start_open=True, end_open=True),)
+        return Tube(_chain([first.centre, corner, second.centre]), how)
+    return Tube((Leg(first.centre, second.centre, start_open=True, end_open=True),), HowFound.UNSURE)
 
 
 def _chain(points: list[Floats]) -> tuple[Leg, ...]:
@@ -261,29 +288,43 @@ def _without_ports(
 ) -> Tube | None:
     pairs = _prism_ends(mesh, planes)
     if len(pairs) == 1:
-        return Tube(_between(mesh, *pairs[0]), HowFound.PRISM)
+        return _between(mesh, *pairs[0], HowFound.PRISM if _is_an_end(mesh, pairs[0]) else HowFound.UNSURE)
     if not pairs:
         round_ends = _round_ends(mesh, planes)
         if round_ends is not None:
-            return Tube(_between(mesh, *round_ends), HowFound.PRISM)
+            return _between(mesh, *round_ends, HowFound.PRISM)
         return _by_edges(mesh)
     lengths = [float(np.linalg.norm(b.centre - a.centre)) for a, b in pairs]
     for at, pair in enumerate(pairs):
         if any(end is port_end for end in pair for port_end in by_port):
-            return Tube(_between(mesh, *pairs[at]), HowFound.PORTS)
+            return _between(mesh, *pairs[at], HowFound.PORTS)
     if towards:
         matching = [
             k for k, (a, _) in enumerate(pairs) if any(angle_between_lines_deg(a.normal, t) < 5.0 for t in towards)
         ]
         if len(matching) == 1:
-            return Tube(_between(mesh, *pairs[matching[0]]), HowFound.PORTS)
+            return _between(mesh, *pairs[matching[0]], HowFound.PORTS)
     if len(stated) == 2:
         matching = [k for k in range(len(pairs)) if _others_are(lengths, k, stated)]
         if len(matching) == 1:
-            return Tube(_between(mesh, *pairs[matching[0]]), HowFound.SIZE)
+            return _between(mesh, *pairs[matching[0]], HowFound.SIZE)
     order = sorted(range(len(pairs)), key=lambda k: -lengths[k])
     sure = len(order) < 2 or lengths[order[0]] > _LONGER * lengths[order[1]]
-    return Tube(_between(mesh, *pairs[order[0]]), HowFound.LONGEST if sure else HowFound.UNSURE)
+    return _between(mesh, *pairs[order[0]], HowFound.LONGEST if sure else HowFound.UNSURE)
+
+
+def _is_an_end(mesh: Mesh, pair: tuple[_Plane, _Plane]) -> bool:
+    """Whether the two faces that bound a prism can be a duct's ends: bulging outwards, and either with many corners
+    or farther apart than they are wide. A bend drawn as its plan extruded upwards has neither."""
+    corners = mesh.corners[pair[0].triangles]
+    outline = union_of_triangles(perpendicular_frame(pair[0].normal).flat(corners), 0.001)
+    hull = outline.convex_hull
+    filled = sum(Polygon(part.exterior).area for part in polygons_of(outline))
+    if filled < 0.98 * hull.area:
+        return False
+    low_x, low_y, high_x, high_y = hull.bounds
+    length = float(np.linalg.norm(pair[1].centre - pair[0].centre))
+    return len(pair[0].vertices) >= _ROUND_CORNERS or length >= max(high_x - low_x, high_y - low_y)
 
 
 def _others_are(lengths: list[float], k: int, stated: tuple[float, ...]) -> bool:
