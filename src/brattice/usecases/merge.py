@@ -1,0 +1,396 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Model and schedule become one penetration: each value from the source that states it, contradictions as questions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from brattice.building.penetration import (
+    BarrierFacts,
+    DamperFacts,
+    DuctFacts,
+    InstallationFacts,
+    Location,
+    OpeningFacts,
+    Penetration,
+    ProtectionFacts,
+    Separation,
+    Sides,
+    Size,
+)
+from brattice.building.schedule import ScheduleRow
+from brattice.building.wall_type import Rating, WallType
+from brattice.building.words import OpeningShape, Orientation, Service, SupportingConstruction, Surface
+from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
+from brattice.quantities import Degrees, Mm
+from brattice.usecases.combine import AGREE_MM, Merging
+
+__all__ = ["ModelFacts", "merge_penetration"]
+
+_UNLINED = (SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR)
+
+
+@dataclass(frozen=True)
+class ModelFacts:
+    """What the models say about one place, every value with its origin; None where they don't say.
+
+    `framed` and `framed_gaps` are of the modelled opening: what a model cuts is the builder's hole. `rating_unread`
+    is a rating text that holds a figure but can't be read for certain. `queries` are the reasons for which the place
+    is to be settled, `to_be_settled` says that it may be no penetration at all.
+    """
+
+    key: str
+    storey: Known[str] | None
+    centre_m: tuple[float, float, float] | None
+    orientation: Known[Orientation] | None
+    wall_type_code: Known[str] | None
+    thickness_mm: Known[Mm] | None
+    rating: Known[Rating] | None
+    rating_unread: Known[str] | None
+    service: Service
+    size: Known[Size] | None
+    angle_deg: Known[Degrees] | None
+    damper_present: Known[bool] | None
+    blade_offset_mm: Known[Mm] | None
+    opening_shape: Known[OpeningShape] | None
+    framed: Known[Size] | None
+    framed_gaps: Known[Sides] | None
+    separations: tuple[Separation, ...]
+    barrier_guids: tuple[str, ...]
+    duct_guids: tuple[str, ...]
+    damper_guids: tuple[str, ...]
+    opening_guid: str
+    queries: tuple[str, ...]
+    to_be_settled: bool
+    storey_mismatch: str = ""
+
+
+def _wall_type(
+    code: Fact[str], wall_types: Mapping[str, WallType], merging: Merging
+) -> tuple[WallType | None, Reason | None]:
+    if not isinstance(code, Known):
+        return None, None
+    found = wall_types.get(code.value)
+    if found is not None:
+        return found, None
+    missing = Missing(
+        f"wall-type/{code.value}/row", f"The row of wall type {code.value} in the wall-type sheet", Party.ARCHITECT
+    )
+    return None, Reason(
+        "wall-type-row",
+        Verdict.UNKNOWN,
+        f"Wall type {code.value} is named, but no wall-type sheet has a row for it.",
+        code.value,
+        "its row in a wall-type sheet",
+        (),
+        (missing,),
+        (code.origin,),
+    )
+
+
+def _rating(
+    merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, wall: WallType | None, code: Fact[str]
+) -> Fact[Rating]:
+    sheet = row.rating if row is not None else None
+    of_wall = wall.rating if wall is not None else None
+    of_model = model.rating if model is not None else None
+    unread = model.rating_unread if model is not None else None
+    if isinstance(code, Known):
+        key, text = f"wall-type/{code.value}/rating", f"The fire rating of wall type {code.value}"
+    elif unread is not None:
+        key = f"model-rating/{unread.value}"
+        text = f"What the rating text {unread.value!r} of the models means, in minutes and criteria"
+    else:
+        key, text = f"penetration/{merging.id}/rating", f"The fire rating of the barrier at {merging.id}"
+    rating = merging.fact("rating", (sheet, of_wall, of_model), Party.FIRE_ENGINEER, key=key, text=text)
+    if isinstance(rating, Known) and unread is not None:
+        missing = Missing(
+            f"model-rating/{unread.value}",
+            f"What the rating text {unread.value!r} of the models means, in minutes and criteria",
+            Party.FIRE_ENGINEER,
+        )
+        merging.reasons.append(
+            Reason(
+                "sources",
+                Verdict.UNKNOWN,
+                "The model gives a rating text that can't be read for certain beside the rating stated.",
+                f"{rating.value.text} and {unread.value!r}",
+                "one rating; map the text in the job file",
+                (),
+                (missing,),
+                (rating.origin, unread.origin),
+            )
+        )
+        return Unknown(missing)
+    return rating
+
+
+def _barrier(
+    merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, wall_types: Mapping[str, WallType]
+) -> BarrierFacts:
+    code = merging.fact(
+        "wall_type",
+        (row.wall_type_code if row else None, model.wall_type_code if model else None),
+        Party.ARCHITECT,
+    )
+    wall, no_row = _wall_type(code, wall_types, merging)
+    if no_row is not None:
+        merging.reasons.append(no_row)
+    thickness_key = f"wall-type/{code.value}/thickness" if isinstance(code, Known) else ""
+    return BarrierFacts(
+        orientation=merging.fact(
+            "orientation",
+            (row.orientation if row else None, model.orientation if model else None),
+            Party.SERVICES_DESIGNER,
+        ),
+        role=merging.fact("barrier_role", (row.role if row else None,), Party.FIRE_ENGINEER),
+        wall_type_code=code,
+        wall_type=wall,
+        thickness_mm=merging.fact(
+            "thickness_mm",
+            (
+                row.thickness_mm if row else None,
+                wall.thickness_mm if wall else None,
+                model.thickness_mm if model else None,
+            ),
+            Party.ARCHITECT,
+            key=thickness_key,
+        ),
+        rating=_rating(merging, row, model, wall, code),
+        guids=model.barrier_guids if model else row.barrier_guids if row else (),
+    )
+
+
+def _damper(merging: Merging, row: ScheduleRow | None, model: ModelFacts | None) -> DamperFacts:
+    supplier = Party.DAMPER_SUPPLIER
+    return DamperFacts(
+        present=merging.fact(
+            "damper_present",
+            (row.damper_present if row else None, model.damper_present if model else None),
+            Party.SERVICES_DESIGNER,
+        ),
+        maker=merging.fact("maker", (row.maker if row else None,), supplier),
+        product=merging.fact("product", (row.product if row else None,), supplier),
+        size=merging.fact("damper_size", (row.damper_size if row else None,), Party.SERVICES_DESIGNER),
+        class_text=merging.fact("class_text", (row.class_text if row else None,), supplier),
+        actuation=merging.fact("actuation", (row.actuation if row else None,), Party.SERVICES_DESIGNER),
+        mechanism_deg=merging.fact("mechanism_deg", (row.mechanism_deg if row else None,), Party.DUCTWORK_CONTRACTOR),
+        access_side=merging.fact("access_side", (row.access_side if row else None,), Party.SERVICES_DESIGNER),
+        blade_offset_mm=merging.fact(
+            "blade_offset_mm",
+            (row.blade_offset_mm if row else None, model.blade_offset_mm if model else None),
+            Party.DUCTWORK_CONTRACTOR,
+        ),
+        guids=model.damper_guids if model else row.damper_guids if row else (),
+    )
+
+
+def _lining(wall: WallType | None) -> Known[Mm] | None:
+    """The lining of openings on each reveal; rigid construction without a word about it is unlined."""
+    if wall is None:
+        return None
+    if isinstance(wall.lining_mm, Known):
+        return wall.lining_mm
+    if isinstance(wall.kind, Known) and wall.kind.value in _UNLINED:
+        return Known(Mm(0), wall.kind.origin)
+    return None
+
+
+def _less(size: Size, lining: Mm) -> Size:
+    height = None if size.height_mm is None else Mm(size.height_mm - 2 * lining)
+    return Size(Mm(size.width_mm - 2 * lining), height)
+
+
+def _opening(
+    merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, wall: WallType | None
+) -> OpeningFacts:
+    builder = Party.DRY_LINER
+    framed_model = model.framed if model else None
+    gaps_model: Known[Sides] | None = None
+    finished_model: Known[Size] | None = None
+    lining = _lining(wall)
+    if model and model.framed_gaps is not None and lining is not None:
+        gap, off = model.framed_gaps.value, lining.value
+        gaps_model = Known(
+            Sides(Mm(gap.left_mm - off), Mm(gap.right_mm - off), Mm(gap.top_mm - off), Mm(gap.bottom_mm - off)),
+            model.framed_gaps.origin,
+        )
+    if framed_model is not None and lining is not None:
+        finished_model = Known(_less(framed_model.value, lining.value), framed_model.origin)
+    gaps_row = row.gaps if row else None
+    from_row = row.gaps_from if row else None
+    if gaps_row is not None:
+        # Measured from one surface by the schedule and from the duct by the model: only like is held against like.
+        like = from_row is not None and from_row.value is Surface.DUCT
+        gaps = merging.fact("gaps", (gaps_row, gaps_model if like else None), builder)
+        gaps_from = merging.fact("gaps_from", (from_row,), builder)
+    else:
+        gaps = merging.fact("gaps", (gaps_model,), builder)
+        surface = Known(Surface.DUCT, gaps_model.origin) if gaps_model is not None else from_row
+        gaps_from = merging.fact("gaps_from", (surface,), builder)
+    return OpeningFacts(
+        shape=merging.fact(
+            "opening_shape",
+            (row.opening_shape if row else None, model.opening_shape if model else None),
+            builder,
+        ),
+        framed=merging.fact("framed_opening", (row.framed if row else None, framed_model), builder),
+        finished=merging.fact("finished_clear_opening", (row.finished if row else None, finished_model), builder),
+        gaps=gaps,
+        gaps_from=gaps_from,
+        formed=merging.fact("formed", (row.formed if row else None,), builder),
+        shared_with=row.shared_with if row else (),
+        guid=model.opening_guid if model else "",
+    )
+
+
+def _installation(merging: Merging, row: ScheduleRow | None) -> InstallationFacts:
+    ductwork, stopper = Party.DUCTWORK_CONTRACTOR, Party.FIRESTOPPER
+    fact = merging.fact
+    return InstallationFacts(
+        position=fact("position", (row.position if row else None,), ductwork),
+        fixing=fact("fixing", (row.fixing if row else None,), ductwork),
+        seal_products=fact("seal_products", (row.seal_products if row else None,), stopper),
+        seal_depth_mm=fact("seal_depth_mm", (row.seal_depth_mm if row else None,), stopper),
+        seal_faces=fact("seal_faces", (row.seal_faces if row else None,), stopper),
+        support=fact("support", (row.support if row else None,), ductwork),
+        joint=fact("joint", (row.joint if row else None,), ductwork),
+        deflection_head_above=fact(
+            "deflection_head_above", (row.deflection_head_above if row else None,), Party.DRY_LINER
+        ),
+        other_services=fact("other_services", (row.other_services if row else None,), stopper),
+        access_door=fact("access_door", (row.access_door if row else None,), ductwork),
+    )
+
+
+def _protection(merging: Merging, row: ScheduleRow | None) -> ProtectionFacts:
+    """A run is proven by a document: the word alone, without one, stays unknown."""
+    proven = row.run_proven if row else None
+    if proven is not None and proven.value and (row is None or row.run_document is None):
+        proven = None
+    return ProtectionFacts(
+        method=merging.fact("protection_method", (row.method if row else None,), Party.FIRE_ENGINEER),
+        run_proven=merging.fact(
+            "run_proven",
+            (proven,),
+            Party.DUCTWORK_CONTRACTOR,
+            text=f"The document that proves the whole protected run of {merging.id}",
+        ),
+    )
+
+
+def _neighbour(to: str) -> str:
+    return to if to in {"wall", "floor"} else "damper"
+
+
+def _separations(merging: Merging, row: ScheduleRow | None, model: ModelFacts | None) -> tuple[Separation, ...]:
+    """The row's distances, and the model's to neighbours of which the row says nothing.
+
+    A casing encloses its duct, so a distance that a row states can't be longer than the one between the ducts.
+    """
+    unknown_fill = Unknown(
+        Missing(
+            f"penetration/{merging.id}/separation-fill",
+            f"What lies between {merging.id} and its nearest neighbour: wall or batt",
+            Party.FIRESTOPPER,
+        )
+    )
+    given = tuple(
+        Separation(item.to, item.distance_mm, item.from_surface, item.to_surface, item.fill or unknown_fill)
+        for item in (row.distances if row else ())
+    )
+    modelled = model.separations if model else ()
+    for kind in ("damper", "wall", "floor"):
+        mine = [item.distance_mm for item in given if _neighbour(item.to) == kind]
+        theirs = [item.distance_mm for item in modelled if _neighbour(item.to) == kind]
+        known = [fact for fact in (*mine, *theirs) if isinstance(fact, Known)]
+        if mine and theirs and len(known) == len(mine) + len(theirs):
+            least = min((fact for fact in theirs if isinstance(fact, Known)), key=lambda fact: fact.value)
+            longest = min((fact for fact in mine if isinstance(fact, Known)), key=lambda fact: fact.value)
+            if longest.value > least.value + AGREE_MM:
+                merging.fact(f"distance_to_{kind}_mm", (longest, least), Party.SERVICES_DESIGNER)
+    told = {_neighbour(item.to) for item in given}
+    return given + tuple(item for item in modelled if _neighbour(item.to) not in told)
+
+
+def _model_reasons(merging: Merging, model: ModelFacts) -> Sequence[Reason]:
+    reasons = []
+    for query in model.queries:
+        missing = Missing(
+            f"place/{model.key}/{query}",
+            f"What the model leaves open at {merging.id}: {query}",
+            Party.SERVICES_DESIGNER,
+        )
+        reasons.append(
+            Reason(
+                "place",
+                Verdict.UNKNOWN,
+                f"The model leaves open what is here: {query}.",
+                query,
+                "a look at the model or the site",
+                (),
+                (missing,),
+            )
+        )
+    if model.storey_mismatch:
+        missing = Missing(
+            f"place/{model.key}/storey", f"The storey of {merging.id}: {model.storey_mismatch}", Party.ARCHITECT
+        )
+        reasons.append(Reason("storey", Verdict.UNKNOWN, model.storey_mismatch, "", "one storey", (), (missing,)))
+    return reasons
+
+
+def merge_penetration(
+    permanent_id: str,
+    row: ScheduleRow | None,
+    model: ModelFacts | None,
+    wall_types: Mapping[str, WallType],
+) -> tuple[Penetration, tuple[Reason, ...]]:
+    """The penetration that a row, a place of the models, or both together state, and what merging found.
+
+    At least one of the two is given. The schedule's value comes first where both say the same.
+    """
+    merging = Merging(permanent_id)
+    if model is not None:
+        merging.reasons += _model_reasons(merging, model)
+    barrier = _barrier(merging, row, model, wall_types)
+    size = merging.fact(
+        "duct_size", (row.duct_size if row else None, model.size if model else None), Party.SERVICES_DESIGNER
+    )
+    aliases = [("schedule", row.reference), *row.aliases] if row is not None else []
+    penetration = Penetration(
+        id=permanent_id,
+        key=model.key if model else row.key or row.reference if row else "",
+        location=Location(
+            merging.fact("storey", (row.storey if row else None, model.storey if model else None), Party.ARCHITECT),
+            row.words if row else "",
+            model.centre_m if model else row.centre_m.value if row and row.centre_m else None,
+        ),
+        barrier=barrier,
+        duct=DuctFacts(
+            service=model.service if model else Service.DUCT,
+            size=size,
+            system=merging.fact("system", (row.system if row else None,), Party.SERVICES_DESIGNER),
+            angle_deg=merging.fact(
+                "angle_deg",
+                (row.angle_deg if row else None, model.angle_deg if model else None),
+                Party.SERVICES_DESIGNER,
+            ),
+            insulation_through=merging.fact(
+                "insulation_through", (row.insulation_through if row else None,), Party.DUCTWORK_CONTRACTOR
+            ),
+            guids=model.duct_guids if model else row.duct_guids if row else (),
+        ),
+        damper=_damper(merging, row, model),
+        opening=_opening(merging, row, model, barrier.wall_type),
+        installation=_installation(merging, row),
+        protection=_protection(merging, row),
+        spaces=merging.fact("spaces", (row.spaces if row else None,), Party.FIRE_ENGINEER),
+        separations=_separations(merging, row, model),
+        aliases=tuple(aliases),
+        to_be_settled=model.to_be_settled if model else False,
+        model_queries=model.queries if model else (),
+        remarks=row.remarks if row else (),
+    )
+    return penetration, tuple(merging.reasons)
