@@ -21,7 +21,7 @@ from brattice.building.penetration import (
 )
 from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import Rating, WallType
-from brattice.building.words import OpeningShape, Orientation, Service, SupportingConstruction, Surface
+from brattice.building.words import MountingPosition, OpeningShape, Orientation, Service, SupportingConstruction, Surface
 from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.quantities import Degrees, Mm
 from brattice.usecases.combine import AGREE_MM, Merging
@@ -53,9 +53,11 @@ class ModelFacts:
     angle_deg: Known[Degrees] | None
     damper_present: Known[bool] | None
     blade_offset_mm: Known[Mm] | None
+    position: Known[MountingPosition] | None
     opening_shape: Known[OpeningShape] | None
     framed: Known[Size] | None
     framed_gaps: Known[Sides] | None
+    other_services: Known[bool] | None
     separations: tuple[Separation, ...]
     barrier_guids: tuple[str, ...]
     duct_guids: tuple[str, ...]
@@ -245,11 +247,13 @@ def _opening(
     )
 
 
-def _installation(merging: Merging, row: ScheduleRow | None) -> InstallationFacts:
+def _installation(merging: Merging, row: ScheduleRow | None, model: ModelFacts | None) -> InstallationFacts:
     ductwork, stopper = Party.DUCTWORK_CONTRACTOR, Party.FIRESTOPPER
     fact = merging.fact
     return InstallationFacts(
-        position=fact("position", (row.position if row else None,), ductwork),
+        position=fact(
+            "position", (row.position if row else None, model.position if model else None), ductwork
+        ),
         fixing=fact("fixing", (row.fixing if row else None,), ductwork),
         seal_products=fact("seal_products", (row.seal_products if row else None,), stopper),
         seal_depth_mm=fact("seal_depth_mm", (row.seal_depth_mm if row else None,), stopper),
@@ -259,7 +263,9 @@ def _installation(merging: Merging, row: ScheduleRow | None) -> InstallationFact
         deflection_head_above=fact(
             "deflection_head_above", (row.deflection_head_above if row else None,), Party.DRY_LINER
         ),
-        other_services=fact("other_services", (row.other_services if row else None,), stopper),
+        other_services=fact(
+            "other_services", (row.other_services if row else None, model.other_services if model else None), stopper
+        ),
         access_door=fact("access_door", (row.access_door if row else None,), ductwork),
     )
 
@@ -384,7 +390,7 @@ def merge_penetration(
         ),
         damper=_damper(merging, row, model),
         opening=_opening(merging, row, model, barrier.wall_type),
-        installation=_installation(merging, row),
+        installation=_installation(merging, row, model),
         protection=_protection(merging, row),
         spaces=merging.fact("spaces", (row.spaces if row else None,), Party.FIRE_ENGINEER),
         separations=_separations(merging, row, model),

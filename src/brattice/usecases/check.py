@@ -1,0 +1,179 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Check a job: every penetration from its sources to its state, and the one report model that all outputs print."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from brattice.building.penetration import Penetration, Separation
+from brattice.building.schedule import ScheduleRow
+from brattice.building.wall_type import WallType
+from brattice.building.words import ProtectionMethod
+from brattice.classes import ClassSteps
+from brattice.details import detail_opening
+from brattice.evidence import Judge
+from brattice.evidence.installation import TestedInstallation
+from brattice.findings import Finding, Known, Reason, Verdict
+from brattice.requirements import RuleSet, check_scheduled, require
+from brattice.rows import RowBook
+from brattice.selection import Choice, choose
+from brattice.usecases.assess import Answers, assess
+from brattice.usecases.job import Job
+from brattice.usecases.merge import ModelFacts, merge_penetration
+from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
+from brattice.usecases.settle import rank_missing
+from brattice.usecases.tie import Tied, tie_rows
+
+__all__ = ["Material", "Standards", "check_job", "keys_of"]
+
+Progress = Callable[[str], None]
+
+_BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_DUCT)
+
+
+@dataclass(frozen=True)
+class Standards:
+    """What is judged by: the book of rows, the rules of the jurisdiction, the class steps that exist."""
+
+    book: RowBook
+    rules: RuleSet
+    steps: ClassSteps
+
+
+@dataclass(frozen=True)
+class Material:
+    """All that was read for a job. `ids` maps the ledger's keys to permanent ids."""
+
+    job: Job
+    rows: tuple[ScheduleRow, ...]
+    wall_types: Mapping[str, WallType]
+    places: tuple[ModelFacts, ...]
+    installations: tuple[TestedInstallation, ...]
+    ids: Mapping[str, str]
+    inputs: tuple[InputUsed, ...] = ()
+    other_services: tuple[OtherService, ...] = ()
+    plans: tuple[StoreyPlan, ...] = ()
+    ledger_notes: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+def keys_of(
+    rows: Sequence[ScheduleRow], places: Sequence[ModelFacts], ids: Mapping[str, str]
+) -> tuple[Tied, ...]:
+    """What becomes a penetration, before it has a permanent id; each `Tied.key` needs one."""
+    return tie_rows(rows, places, ids)
+
+
+def _with_ids(separations: Iterable[Separation], ids: Mapping[str, str]) -> tuple[Separation, ...]:
+    return tuple(replace(item, to=ids.get(item.to, item.to)) for item in separations)
+
+
+def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
+    merged = []
+    tied = tie_rows(material.rows, material.places, material.ids)
+    names = {item.row.reference: material.ids[item.key] for item in tied if item.row is not None}
+    names.update(material.ids)
+    for item in tied:
+        penetration, reasons = merge_penetration(
+            material.ids[item.key], item.row, item.place, material.wall_types
+        )
+        opening = replace(
+            penetration.opening,
+            shared_with=tuple(sorted(names.get(other, other) for other in penetration.opening.shared_with)),
+        )
+        penetration = replace(
+            penetration, opening=opening, separations=_with_ids(penetration.separations, names)
+        )
+        merged.append((penetration, item.reasons + reasons))
+    return sorted(merged, key=lambda pair: pair[0].id)
+
+
+def _answers(
+    penetration: Penetration, merged: tuple[Reason, ...], material: Material, judge: Judge, standards: Standards
+) -> Answers:
+    job = material.job
+    requirement = require(penetration, job.rules, standards.rules, standards.book, standards.steps)
+    scheduled = check_scheduled(penetration, requirement, standards.rules, standards.book, standards.steps)
+    method = penetration.protection.method
+    by_run = isinstance(method, Known) and method.value in _BY_RUN
+    if penetration.to_be_settled or requirement.needed is Verdict.NOT_APPLICABLE or by_run:
+        return Answers(penetration, requirement, scheduled, merged, None, None, ())
+    pin = next((item.installation for item in job.pins if item.penetration == penetration.id), "")
+    judgments, counts = judge.candidates(penetration, requirement, pin)
+    makers = {item.id: item.maker for item in material.installations}
+    choice: Choice = choose(judgments, makers=makers, maker_order=job.maker_order, pin=pin)
+    opening = None
+    if choice.judgment is not None:
+        chosen = next(item for item in material.installations if item.id == choice.judgment.installation_id)
+        opening = detail_opening(penetration, chosen)
+    return Answers(penetration, requirement, scheduled, merged, choice, opening, counts)
+
+
+def _rows_used(reports: Iterable[PenetrationReport], job: Job, book: RowBook) -> tuple[RowUsed, ...]:
+    used: Counter[str] = Counter()
+    for report in reports:
+        ids = {row for part in report.requirement.parts for row in part.rows}
+        ids |= {row for finding in report.findings for row in finding.rows}
+        if report.chosen is not None:
+            ids |= {row for reason in report.chosen.reasons for row in reason.rows}
+        used.update(ids)
+    found = []
+    for row_id, count in used.items():
+        row = book.find(row_id, job.rules.on, job.rules.jurisdiction) or book.find(row_id)
+        if row is not None:
+            found.append(RowUsed(row, book.is_confirmed(row), count))
+    return tuple(sorted(found, key=lambda item: (item.confirmed, -item.used_by, item.row.id)))
+
+
+def _plans(plans: Iterable[StoreyPlan], reports: Sequence[PenetrationReport]) -> tuple[StoreyPlan, ...]:
+    on_storey: dict[str, list[str]] = {}
+    for report in reports:
+        location = report.penetration.location
+        if location.centre_m is not None and isinstance(location.storey, Known):
+            on_storey.setdefault(location.storey.value.casefold(), []).append(report.penetration.id)
+    return tuple(replace(plan, penetrations=tuple(on_storey.get(plan.storey.casefold(), ()))) for plan in plans)
+
+
+def check_job(
+    material: Material, standards: Standards, *, as_of: date, version: str, progress: Progress = lambda _: None
+) -> Report:
+    """The whole answer for a job on a date. The order of rows, places and installations changes nothing."""
+    job = material.job
+    merged = _merged(material)
+    progress(f"judging {len(merged)} penetrations against {len(material.installations)} tested installations")
+    judge = Judge(material.installations, job.dates, standards.book, standards.steps, as_of)
+    judge.screen([penetration for penetration, _ in merged])
+    reports = tuple(
+        assess(_answers(penetration, reasons, material, judge, standards), job.deviations)
+        for penetration, reasons in merged
+    )
+    settle = rank_missing(reports)
+    queries = sorted({query.missing for report in reports for query in report.queries})
+    held = {
+        missing: tuple(r.penetration.id for r in reports if any(q.missing == missing for q in r.queries))
+        for missing in queries
+    }
+    return Report(
+        job_name=job.name,
+        invented=job.invented,
+        as_of=as_of,
+        version=version,
+        jurisdiction=job.rules.jurisdiction,
+        edition=job.rules.edition,
+        purpose=job.rules.purpose,
+        inputs=tuple(sorted(material.inputs)),
+        penetrations=reports,
+        job_findings=tuple(sorted(material.findings)),
+        queries=tuple(_query(missing, held[missing]) for missing in queries),
+        settle_first=settle,
+        other_services=tuple(sorted(material.other_services)),
+        plans=_plans(material.plans, reports),
+        installations=tuple(sorted(material.installations, key=lambda item: item.id)),
+        rows=_rows_used(reports, job, standards.book),
+        lowered=job.rules.lowered,
+        deviations=job.deviations,
+        ledger_notes=material.ledger_notes,
+    )

@@ -1,0 +1,249 @@
+# SPDX-License-Identifier: Apache-2.0
+"""What the models found, in the words that merging uses: places as facts, plans, and the other trades' services."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from brattice.building.model import BarrierKind
+from brattice.building.penetration import Separation, Sides, Size
+from brattice.building.place import BuildingModel, DamperAt, Layer, Place, PlaceKind, Shape
+from brattice.building.rating import RatingReading, read_ratings
+from brattice.building.wall_type import Rating
+from brattice.building.words import (
+    MountingPosition,
+    OpeningShape,
+    Orientation,
+    SeparationFill,
+    Service,
+    Surface,
+)
+from brattice.findings import Fact, Known, Missing, Origin, Party, Unknown
+from brattice.quantities import Degrees, Mm, size_text
+from brattice.usecases.job import Job
+from brattice.usecases.merge import ModelFacts
+from brattice.usecases.report_model import OtherService, PlanBarrier, StoreyPlan
+
+__all__ = ["NEAR_MM", "FromModels", "from_models"]
+
+NEAR_MM = 500.0
+"""Neighbours and edges nearer than this are taken up as distances to be judged [mm]: more than twice the largest
+distance that rows ask (200 mm), which leaves room for flanges and casings on both sides. Our own policy."""
+
+_FACE_MM = 5.0
+"""A damper whose casing ends within this of the barrier's face counts as on the face [mm]. Our own policy."""
+
+
+@dataclass(frozen=True)
+class FromModels:
+    """What a job takes from its models."""
+
+    places: tuple[ModelFacts, ...]
+    other_services: tuple[OtherService, ...]
+    plans: tuple[StoreyPlan, ...]
+    warnings: tuple[str, ...]
+
+
+def _rating(reading: RatingReading, job: Job, origin: Origin) -> tuple[Known[Rating] | None, Known[str] | None]:
+    """The rating that a text gives: by the job's map first, else where it is certain; else the text, if it has figures.
+
+    A text without any figure is a placeholder and says nothing.
+    """
+    text = reading.text.strip()
+    mapped = {given.strip().casefold(): rating for given, rating in job.ratings}.get(text.casefold())
+    if mapped is not None:
+        return Known(mapped, origin), None
+    if reading.minutes is not None:
+        insulation = reading.minutes if "I" in reading.criteria else None
+        return Known(Rating(reading.minutes, insulation, text), origin), None
+    if any(letter.isdigit() for letter in text):
+        return None, Known(text, origin)
+    return None, None
+
+
+def _size(place: Place) -> Size | None:
+    if place.width_mm is None:
+        return None
+    if place.shape is Shape.ROUND:
+        return Size(Mm(place.width_mm))
+    if place.shape is Shape.RECTANGULAR and place.height_mm is not None:
+        return Size(Mm(place.width_mm), Mm(place.height_mm))
+    return None
+
+
+def _position(damper: DamperAt, thickness_mm: float) -> MountingPosition:
+    if damper.in_barrier:
+        return MountingPosition.IN_BARRIER
+    clear = abs(damper.offset_mm) - (thickness_mm + damper.length_mm) / 2
+    return MountingPosition.ON_FACE if clear <= _FACE_MM else MountingPosition.REMOTE
+
+
+def _between(place: Place, other: str, openings: Mapping[str, str], origin: Origin) -> Fact[SeparationFill]:
+    """Wall lies between two ducts that each have their own modelled opening; else nobody knows what does."""
+    mine, theirs = openings.get(place.key, ""), openings.get(other, "")
+    if mine and theirs and mine != theirs:
+        return Known(SeparationFill.SUPPORTING_CONSTRUCTION, origin)
+    text = f"What lies between the ducts of {place.key} and {other}: wall or batt"
+    return Unknown(Missing(f"place/{place.key}/separation-fill", text, Party.FIRESTOPPER))
+
+
+def _separations(place: Place, openings: Mapping[str, str], origin: Origin) -> tuple[Separation, ...]:
+    found = [
+        Separation(
+            item.key,
+            Known(Mm(item.clear_mm), origin),
+            Surface.DUCT,
+            Surface.DUCT,
+            _between(place, item.key, openings, origin),
+        )
+        for item in place.neighbours
+        if item.service is Service.DUCT and item.clear_mm < NEAR_MM
+    ]
+    edges = place.edges
+    if edges is not None:
+        level = "wall"
+        upright = "floor" if place.orientation is BarrierKind.WALL else "wall"
+        solid = Known(SeparationFill.SUPPORTING_CONSTRUCTION, origin)
+        for to, distances in ((level, (edges.left, edges.right)), (upright, (edges.top, edges.bottom))):
+            least = min(distances)
+            if least < NEAR_MM:
+                found.append(Separation(to, Known(Mm(least), origin), Surface.DUCT, Surface.FACE, solid))
+    return tuple(found)
+
+
+def _other_services(place: Place, origin: Origin) -> Known[bool] | None:
+    """Whether a pipe or cable passes within the duct's own modelled opening, as far as the model shows it."""
+    if place.opening is None:
+        return None
+    sides = place.opening.clearance
+    reach = max(sides.left, sides.right, sides.top, sides.bottom)
+    near = [item for item in place.neighbours if item.service is not Service.DUCT and item.clear_mm < reach]
+    return Known(True, origin) if near else None  # noqa: FBT003 - a fact's value
+
+
+def _facts(place: Place, job: Job, files: Mapping[str, str], openings: Mapping[str, str]) -> ModelFacts:
+    layer: Layer | None = max(place.layers, key=lambda item: (item.thickness_mm, item.barrier_guid), default=None)
+    barrier_guid = layer.barrier_guid if layer else ""
+    wall = Origin(files.get(barrier_guid, "models"), f"GlobalId {barrier_guid}")
+    duct = Origin(files.get(place.main_guid, "models"), f"GlobalId {place.main_guid}")
+    rating, unread = _rating(layer.reading, job, wall) if layer else (None, None)
+    types = {name.casefold(): code for name, code in job.model_wall_types}
+    code = types.get(layer.type_name.casefold()) if layer else None
+    size = _size(place)
+    opening = place.opening
+    framed = None
+    if opening is not None and opening.goes_through and opening.shape in {Shape.ROUND, Shape.RECTANGULAR}:
+        height = None if opening.shape is Shape.ROUND else Mm(opening.height_mm)
+        framed = Known(Size(Mm(opening.width_mm), height), Origin(wall.file, f"GlobalId {opening.guid}"))
+    damper = place.damper
+    orientation = None
+    if place.orientation is not None:
+        orientation = Orientation.WALL if place.orientation is BarrierKind.WALL else Orientation.FLOOR
+    dampers = (damper.guid,) if damper is not None else ()
+    return ModelFacts(
+        key=place.key,
+        storey=Known(place.storey, duct) if place.storey else None,
+        centre_m=place.centre_m,
+        orientation=Known(orientation, wall) if orientation else None,
+        wall_type_code=Known(code, wall) if code else None,
+        thickness_mm=Known(Mm(layer.thickness_mm), wall) if layer else None,
+        rating=rating,
+        rating_unread=unread,
+        service=place.service,
+        size=Known(size, duct) if size else None,
+        angle_deg=Known(Degrees(place.angle_deg), duct) if place.angle_deg is not None else None,
+        damper_present=Known(True, Origin(duct.file, f"GlobalId {damper.guid}")) if damper else None,  # noqa: FBT003
+        blade_offset_mm=None,  # a damper's centre is not its blade line; no model says where that is
+        position=Known(_position(damper, layer.thickness_mm), duct) if damper and layer else None,
+        opening_shape=(
+            Known(OpeningShape.ROUND if framed.value.is_round else OpeningShape.RECTANGULAR, framed.origin)
+            if framed
+            else None
+        ),
+        framed=framed,
+        framed_gaps=(
+            Known(
+                Sides(
+                    Mm(opening.clearance.left),
+                    Mm(opening.clearance.right),
+                    Mm(opening.clearance.top),
+                    Mm(opening.clearance.bottom),
+                ),
+                framed.origin,
+            )
+            if framed and opening
+            else None
+        ),
+        other_services=_other_services(place, duct),
+        separations=_separations(place, openings, duct),
+        barrier_guids=tuple(item.barrier_guid for item in place.layers),
+        duct_guids=tuple(guid for guid in place.element_guids if guid not in dampers),
+        damper_guids=dampers,
+        opening_guid=opening.guid if opening else "",
+        queries=tuple(f"{query.reason}: {query.text}" for query in place.queries),
+        to_be_settled=place.kind is PlaceKind.QUERY,
+        storey_mismatch=(
+            f"By height it is on {place.storey}, the model files it under {place.storey_said}."
+            if place.storey_said
+            else ""
+        ),
+    )
+
+
+def _plans(model: BuildingModel, job: Job) -> tuple[StoreyPlan, ...]:
+    plans = []
+    for storey in model.storeys:
+        barriers = []
+        for barrier in model.barriers:
+            rings = tuple(ring for outline in barrier.outlines if outline.storey == storey.key for ring in outline.rings)
+            if not rings:
+                continue
+            reading = read_ratings(tuple(item.text for item in barrier.ratings))
+            rating, _ = _rating(reading, job, Origin(barrier.ref.file))
+            barriers.append(
+                PlanBarrier(
+                    barrier.guid,
+                    barrier.name,
+                    reading.text,
+                    rating.value.integrity_min if rating else None,
+                    barrier.kind is not BarrierKind.WALL,
+                    rings,
+                )
+            )
+        ducts = tuple(
+            ring
+            for service in model.services
+            if service.service is Service.DUCT
+            for outline in service.outlines
+            if outline.storey == storey.key
+            for ring in outline.rings
+        )
+        plans.append(StoreyPlan(storey.name, storey.elevation_m, tuple(barriers), ducts, ()))
+    return tuple(sorted(plans, key=lambda plan: (plan.elevation_m, plan.storey)))
+
+
+def from_models(model: BuildingModel, job: Job) -> FromModels:
+    """The places of the models that are or may be penetrations of ducts, as facts; the rest beside them."""
+    files = {item.guid: item.ref.file for item in (*model.services, *model.barriers)}
+    openings = {place.key: place.opening.guid for place in model.places if place.opening is not None}
+    ducts = [place for place in model.places if place.kind is not PlaceKind.OTHER_SERVICE]
+    others = [place for place in model.places if place.kind is PlaceKind.OTHER_SERVICE]
+    return FromModels(
+        places=tuple(_facts(place, job, files, openings) for place in ducts),
+        other_services=tuple(
+            sorted(
+                OtherService(
+                    place.key,
+                    place.storey,
+                    str(place.service),
+                    place.element_guids,
+                    tuple(layer.barrier_guid for layer in place.layers),
+                    size_text(place.width_mm, place.height_mm) if place.width_mm is not None else "",
+                )
+                for place in others
+            )
+        ),
+        plans=_plans(model, job),
+        warnings=model.warnings,
+    )
