@@ -3,9 +3,10 @@
 
 from pathlib import Path
 
-from brattice.details.codes import CODES as DETAILS
 from brattice.evidence.codes import CODES as EVIDENCE
 from brattice.requirements.codes import CODES as REQUIREMENTS
+
+from brattice.details.codes import CODES as DETAILS
 from brattice.usecases.codes import CODES as USECASES
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -38,7 +39,9 @@ def text() -> str:
     )
     for title, codes in rooms:
         lines = [f"| `{item.code}` | {item.meaning} | {item.ask} |" for item in sorted(codes)]
-        parts.append(f"\n## {title}\n\n| check | passes when | asked of |\n| --- | --- | --- |\n" + "\n".join(lines) + "\n")
+        parts.append(
+            f"\n## {title}\n\n| check | passes when | asked of |\n| --- | --- | --- |\n" + "\n".join(lines) + "\n"
+        )
     return "".join(parts)
 
 

@@ -9,25 +9,24 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from brattice.building.penetration import Penetration, Separation
-from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import WallType
 from brattice.building.words import ProtectionMethod
 from brattice.classes import ClassSteps
 from brattice.details import detail_opening
 from brattice.evidence import Judge
 from brattice.evidence.installation import TestedInstallation
-from brattice.findings import Finding, Known, Reason, Verdict
+from brattice.findings import Finding, Known, Missing, Query, Reason, Verdict
 from brattice.requirements import RuleSet, check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
 from brattice.usecases.assess import Answers, assess
+from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
-from brattice.usecases.merge import ModelFacts, merge_penetration
+from brattice.usecases.merge import merge_penetration
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
 from brattice.usecases.settle import rank_missing
-from brattice.usecases.tie import Tied, tie_rows
 
-__all__ = ["Material", "Standards", "check_job", "keys_of"]
+__all__ = ["Material", "Standards", "check_job"]
 
 Progress = Callable[[str], None]
 
@@ -45,26 +44,16 @@ class Standards:
 
 @dataclass(frozen=True)
 class Material:
-    """All that was read for a job. `ids` maps the ledger's keys to permanent ids."""
+    """All that was read for a job, its penetrations identified; the job names them by their permanent ids."""
 
     job: Job
-    rows: tuple[ScheduleRow, ...]
+    identified: Identified
     wall_types: Mapping[str, WallType]
-    places: tuple[ModelFacts, ...]
     installations: tuple[TestedInstallation, ...]
-    ids: Mapping[str, str]
     inputs: tuple[InputUsed, ...] = ()
     other_services: tuple[OtherService, ...] = ()
     plans: tuple[StoreyPlan, ...] = ()
-    ledger_notes: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
-
-
-def keys_of(
-    rows: Sequence[ScheduleRow], places: Sequence[ModelFacts], ids: Mapping[str, str]
-) -> tuple[Tied, ...]:
-    """What becomes a penetration, before it has a permanent id; each `Tied.key` needs one."""
-    return tie_rows(rows, places, ids)
 
 
 def _with_ids(separations: Iterable[Separation], ids: Mapping[str, str]) -> tuple[Separation, ...]:
@@ -73,20 +62,15 @@ def _with_ids(separations: Iterable[Separation], ids: Mapping[str, str]) -> tupl
 
 def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
     merged = []
-    tied = tie_rows(material.rows, material.places, material.ids)
-    names = {item.row.reference: material.ids[item.key] for item in tied if item.row is not None}
-    names.update(material.ids)
-    for item in tied:
-        penetration, reasons = merge_penetration(
-            material.ids[item.key], item.row, item.place, material.wall_types
-        )
+    names = material.identified.names()
+    for item in material.identified.tied:
+        permanent_id = material.identified.ledger.ids[item.key]
+        penetration, reasons = merge_penetration(permanent_id, item.row, item.place, material.wall_types)
         opening = replace(
             penetration.opening,
             shared_with=tuple(sorted(names.get(other, other) for other in penetration.opening.shared_with)),
         )
-        penetration = replace(
-            penetration, opening=opening, separations=_with_ids(penetration.separations, names)
-        )
+        penetration = replace(penetration, opening=opening, separations=_with_ids(penetration.separations, names))
         merged.append((penetration, item.reasons + reasons))
     return sorted(merged, key=lambda pair: pair[0].id)
 
@@ -115,11 +99,7 @@ def _answers(
 def _rows_used(reports: Iterable[PenetrationReport], job: Job, book: RowBook) -> tuple[RowUsed, ...]:
     used: Counter[str] = Counter()
     for report in reports:
-        ids = {row for part in report.requirement.parts for row in part.rows}
-        ids |= {row for finding in report.findings for row in finding.rows}
-        if report.chosen is not None:
-            ids |= {row for reason in report.chosen.reasons for row in reason.rows}
-        used.update(ids)
+        used.update(report.rests_on)
     found = []
     for row_id, count in used.items():
         row = book.find(row_id, job.rules.on, job.rules.jurisdiction) or book.find(row_id)
@@ -151,11 +131,10 @@ def check_job(
         for penetration, reasons in merged
     )
     settle = rank_missing(reports)
-    queries = sorted({query.missing for report in reports for query in report.queries})
-    held = {
-        missing: tuple(r.penetration.id for r in reports if any(q.missing == missing for q in r.queries))
-        for missing in queries
-    }
+    held: dict[Missing, set[str]] = {}
+    for report in reports:
+        for query in report.queries:
+            held.setdefault(query.missing, set()).add(report.penetration.id)
     return Report(
         job_name=job.name,
         invented=job.invented,
@@ -167,7 +146,7 @@ def check_job(
         inputs=tuple(sorted(material.inputs)),
         penetrations=reports,
         job_findings=tuple(sorted(material.findings)),
-        queries=tuple(_query(missing, held[missing]) for missing in queries),
+        queries=tuple(sorted(Query(missing, tuple(sorted(ids))) for missing, ids in held.items())),
         settle_first=settle,
         other_services=tuple(sorted(material.other_services)),
         plans=_plans(material.plans, reports),
@@ -175,5 +154,5 @@ def check_job(
         rows=_rows_used(reports, job, standards.book),
         lowered=job.rules.lowered,
         deviations=job.deviations,
-        ledger_notes=material.ledger_notes,
+        ledger_notes=material.identified.ledger.notes,
     )

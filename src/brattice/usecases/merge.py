@@ -21,7 +21,14 @@ from brattice.building.penetration import (
 )
 from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import Rating, WallType
-from brattice.building.words import MountingPosition, OpeningShape, Orientation, Service, SupportingConstruction, Surface
+from brattice.building.words import (
+    MountingPosition,
+    OpeningShape,
+    Orientation,
+    Service,
+    SupportingConstruction,
+    Surface,
+)
 from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.quantities import Degrees, Mm
 from brattice.usecases.combine import AGREE_MM, Merging
@@ -251,9 +258,7 @@ def _installation(merging: Merging, row: ScheduleRow | None, model: ModelFacts |
     ductwork, stopper = Party.DUCTWORK_CONTRACTOR, Party.FIRESTOPPER
     fact = merging.fact
     return InstallationFacts(
-        position=fact(
-            "position", (row.position if row else None, model.position if model else None), ductwork
-        ),
+        position=fact("position", (row.position if row else None, model.position if model else None), ductwork),
         fixing=fact("fixing", (row.fixing if row else None,), ductwork),
         seal_products=fact("seal_products", (row.seal_products if row else None,), stopper),
         seal_depth_mm=fact("seal_depth_mm", (row.seal_depth_mm if row else None,), stopper),

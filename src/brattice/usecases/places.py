@@ -119,7 +119,7 @@ def _other_services(place: Place, origin: Origin) -> Known[bool] | None:
     sides = place.opening.clearance
     reach = max(sides.left, sides.right, sides.top, sides.bottom)
     near = [item for item in place.neighbours if item.service is not Service.DUCT and item.clear_mm < reach]
-    return Known(True, origin) if near else None  # noqa: FBT003 - a fact's value
+    return Known(True, origin) if near else None
 
 
 def _facts(place: Place, job: Job, files: Mapping[str, str], openings: Mapping[str, str]) -> ModelFacts:
@@ -153,7 +153,7 @@ def _facts(place: Place, job: Job, files: Mapping[str, str], openings: Mapping[s
         service=place.service,
         size=Known(size, duct) if size else None,
         angle_deg=Known(Degrees(place.angle_deg), duct) if place.angle_deg is not None else None,
-        damper_present=Known(True, Origin(duct.file, f"GlobalId {damper.guid}")) if damper else None,  # noqa: FBT003
+        damper_present=Known(True, Origin(duct.file, f"GlobalId {damper.guid}")) if damper else None,
         blade_offset_mm=None,  # a damper's centre is not its blade line; no model says where that is
         position=Known(_position(damper, layer.thickness_mm), duct) if damper and layer else None,
         opening_shape=(
@@ -196,7 +196,9 @@ def _plans(model: BuildingModel, job: Job) -> tuple[StoreyPlan, ...]:
     for storey in model.storeys:
         barriers = []
         for barrier in model.barriers:
-            rings = tuple(ring for outline in barrier.outlines if outline.storey == storey.key for ring in outline.rings)
+            rings = tuple(
+                ring for outline in barrier.outlines if outline.storey == storey.key for ring in outline.rings
+            )
             if not rings:
                 continue
             reading = read_ratings(tuple(item.text for item in barrier.ratings))

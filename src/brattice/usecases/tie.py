@@ -6,11 +6,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from brattice.building.ledger import schedule_key
 from brattice.building.schedule import ScheduleRow
 from brattice.findings import Missing, Party, Reason, Verdict
 from brattice.usecases.merge import ModelFacts
 
-__all__ = ["Tied", "schedule_key", "tie_rows"]
+__all__ = ["Tied", "tie_rows"]
 
 
 @dataclass(frozen=True)
@@ -26,12 +27,7 @@ class Tied:
         """The key that the ledger knows it by: the place's, else one made from the row's reference."""
         if self.place is not None:
             return self.place.key
-        return schedule_key(self.row) if self.row is not None else ""
-
-
-def schedule_key(row: ScheduleRow) -> str:
-    """The ledger key of a row that no place of a model is tied to."""
-    return f"schedule/{row.reference}"
+        return schedule_key(self.row.reference) if self.row is not None else ""
 
 
 def _candidates(

@@ -1,0 +1,56 @@
+# SPDX-License-Identifier: Apache-2.0
+"""`brattice check`: judge a job and write its register, findings and report."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from brattice.cli.clock import stamp_of, the_date
+from brattice.cli.exits import ExitCode, plain
+
+__all__ = ["check"]
+
+
+def check(
+    job: Annotated[Path, typer.Argument(help="The job folder.")],
+    as_of: Annotated[
+        str | None, typer.Option("--as-of", help="The date that is judged for (else that of the job, else today).")
+    ] = None,
+    workers: Annotated[int, typer.Option("--workers", help="How many models are read at once.", min=1, max=64)] = 2,
+) -> ExitCode:
+    """Judge every penetration of a job and write JOB/out: register.xlsx, register.csv, findings.json, report.html.
+
+    Ends with 0 when nothing is open, 1 when something is, 3 when an input can't be read (then nothing is written).
+    """
+    from brattice import __version__
+    from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
+    from brattice.adapters.report import write_outputs
+    from brattice.cli.gather import gather, standards_for
+    from brattice.usecases.check import check_job
+
+    def say(text: str) -> None:
+        print(plain(text), file=sys.stderr, flush=True)
+
+    read, material = gather(job, say, workers)
+    on: date = the_date(as_of) if as_of is not None else read.job.rules.on
+    report = check_job(material, standards_for(read.job), as_of=on, version=__version__, progress=say)
+    say("writing the outputs")
+    with output_folder(job / "out", version=__version__) as out:
+        for name, data in write_outputs(report, stamp=stamp_of(on)):
+            out.write(name, data)
+    save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)
+    for note in (*material.identified.ledger.notes, *out.notes):
+        say(note)
+    print(f"{plain(report.job_name)}: {len(report.penetrations)} penetrations on {on.isoformat()}")
+    for state, count in report.counts():
+        if count:
+            print(f"  {count:5}  {state}")
+    for line in report.settle_first[:3]:
+        print(f"  settle first: {plain(line.text)} (ask the {line.ask}; {len(line.unlocks)} get an answer)")
+    print(f"  the report: {job / 'out' / 'report.html'}")
+    return ExitCode.OPEN if report.something_open else ExitCode.DONE

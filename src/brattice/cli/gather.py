@@ -1,0 +1,130 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Everything that a job folder names is read here and becomes the material of a check. Nothing is written."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from brattice.adapters.evidence import load_evidence
+from brattice.adapters.ifc import IfcModels
+from brattice.adapters.project import JOB_FILE, LEDGER_FILE, JobRead, read_job, read_ledger
+from brattice.adapters.rows import load_rules, shipped_book
+from brattice.adapters.sheets import read_schedules, read_wall_types
+from brattice.building.wall_type import WallType
+from brattice.classes import ClassSteps
+from brattice.errors import Fault, InputError
+from brattice.findings import Finding
+from brattice.requirements import RuleSet
+from brattice.usecases.check import Material, Standards
+from brattice.usecases.codes import Outcome, finding_code
+from brattice.usecases.find_places import find_places
+from brattice.usecases.identify import identify, with_ids
+from brattice.usecases.job import Job
+from brattice.usecases.places import FromModels, from_models
+from brattice.usecases.report_model import InputUsed
+
+__all__ = ["gather", "standards_for"]
+
+Say = Callable[[str], None]
+
+_READ_FACTOR = 1 << 20
+
+
+def standards_for(job: Job) -> Standards:
+    """The shipped rows with the job's confirmations, the rules and the class steps."""
+    book = shipped_book(job.confirmations)
+    return Standards(book, RuleSet.of(load_rules()), ClassSteps.from_book(book))
+
+
+def _sha256(path: Path) -> str:
+    digest = hashlib.sha256()
+    with path.open("rb") as stream:
+        while chunk := stream.read(_READ_FACTOR):
+            digest.update(chunk)
+    return digest.hexdigest()
+
+
+class _Faults:
+    """Collects the faults of every reader, so that they come all at once."""
+
+    def __init__(self) -> None:
+        self.found: list[Fault] = []
+
+    def keep(self, error: InputError) -> None:
+        self.found += error.faults
+
+    def stop(self) -> None:
+        if self.found:
+            raise InputError(self.found)
+
+
+def _wall_types(read: Iterable[WallType], job: Job) -> dict[str, WallType]:
+    types = {item.code: item for item in read}
+    twice = sorted(item.code for item in job.wall_types if item.code in types)
+    if twice:
+        raise InputError(
+            Fault(JOB_FILE, "wall_type", f"{code!r}, which a wall-type sheet states too", "one row for each code")
+            for code in twice
+        )
+    types.update({item.code: item for item in job.wall_types})
+    return types
+
+
+def gather(folder: Path, say: Say, workers: int) -> tuple[JobRead, Material]:
+    """All that a job folder holds, read and identified. Raises `InputError` with every fault of every file."""
+    read = read_job(folder)
+    job = read.job
+    faults = _Faults()
+    inputs = [InputUsed(JOB_FILE, "job", read.sha256)]
+    rows, types, installations, found = (), {}, (), FromModels((), (), (), ())
+    say(f"reading {len(job.schedules)} schedules, {len(job.wall_type_sheets)} wall-type sheets")
+    try:
+        schedules = read_schedules([(folder / name, name) for name in job.schedules])
+        rows = schedules.rows
+        inputs += [InputUsed(item.path, "schedule", item.sha256, item.notes) for item in schedules.files]
+    except InputError as error:
+        faults.keep(error)
+    try:
+        sheets = read_wall_types([(folder / name, name) for name in job.wall_type_sheets])
+        types = _wall_types(sheets.wall_types, job)
+        inputs += [InputUsed(item.path, "wall types", item.sha256, item.notes) for item in sheets.files]
+    except InputError as error:
+        faults.keep(error)
+    say(f"reading tested installations from {len(job.evidence)} folders or files")
+    try:
+        installations, files = load_evidence(folder, job.evidence)
+        inputs += [InputUsed(name, "evidence", _sha256(folder / name)) for name in files]
+    except InputError as error:
+        faults.keep(error)
+    findings: tuple[Finding, ...] = ()
+    if job.models:
+        say(f"reading {len(job.models)} models")
+        names = [item.path for item in job.models]
+        try:
+            model = find_places(names, IfcModels(say, workers, root=folder), say)
+            found = from_models(model, job)
+            inputs += [InputUsed(item.path, f"model, {item.role}", _sha256(folder / item.path)) for item in job.models]
+            findings += tuple(
+                Finding(names[0], finding_code("model", Outcome.NOTE), False, text) for text in found.warnings
+            )
+        except InputError as error:
+            faults.keep(error)
+    faults.stop()
+    standards = standards_for(job)
+    within = standards.book.number("ledger.match-within")
+    identified = identify(rows, found.places, read_ledger(folder / LEDGER_FILE), match_within_mm=within)
+    job, unknown = with_ids(job, identified.names(), JOB_FILE)
+    material = Material(
+        job=job,
+        identified=identified,
+        wall_types=types,
+        installations=installations,
+        inputs=tuple(inputs),
+        other_services=found.other_services,
+        plans=found.plans,
+        findings=findings + unknown,
+    )
+    return replace(read, job=job), material
