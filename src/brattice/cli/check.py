@@ -41,8 +41,7 @@ def check(
     report = check_job(material, standards_for(read.job), as_of=on, version=__version__, progress=say)
     say("writing the outputs")
     with output_folder(job / "out", version=__version__) as out:
-        for name, data in write_outputs(report, stamp=stamp_of(on)):
-            out.write(name, data)
+        write_outputs(report, out.path, epoch=int(stamp_of(on).timestamp()))
     save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)
     for note in (*material.identified.ledger.notes, *out.notes):
         say(note)

@@ -11,13 +11,14 @@ from pathlib import Path
 from brattice.adapters.evidence import load_evidence
 from brattice.adapters.ifc import IfcModels
 from brattice.adapters.project import JOB_FILE, LEDGER_FILE, JobRead, read_job, read_ledger
-from brattice.adapters.rows import load_rules, shipped_book
+from brattice.adapters.rows import shipped_book
 from brattice.adapters.sheets import read_schedules, read_wall_types
+from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import WallType
 from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
+from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Finding
-from brattice.requirements import RuleSet
 from brattice.usecases.check import Material, Standards
 from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.find_places import find_places
@@ -34,9 +35,9 @@ _READ_FACTOR = 1 << 20
 
 
 def standards_for(job: Job) -> Standards:
-    """The shipped rows with the job's confirmations, the rules and the class steps."""
+    """The shipped rows and rules with the job's confirmations, and the class steps."""
     book = shipped_book(job.confirmations)
-    return Standards(book, RuleSet.of(load_rules()), ClassSteps.from_book(book))
+    return Standards(book, ClassSteps.from_book(book))
 
 
 def _sha256(path: Path) -> str:
@@ -79,7 +80,10 @@ def gather(folder: Path, say: Say, workers: int) -> tuple[JobRead, Material]:
     job = read.job
     faults = _Faults()
     inputs = [InputUsed(JOB_FILE, "job", read.sha256)]
-    rows, types, installations, found = (), {}, (), FromModels((), (), (), ())
+    rows: tuple[ScheduleRow, ...] = ()
+    types: dict[str, WallType] = {}
+    installations: tuple[TestedInstallation, ...] = ()
+    found = FromModels((), (), (), ())
     say(f"reading {len(job.schedules)} schedules, {len(job.wall_type_sheets)} wall-type sheets")
     try:
         schedules = read_schedules([(folder / name, name) for name in job.schedules])

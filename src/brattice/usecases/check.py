@@ -16,7 +16,7 @@ from brattice.details import detail_opening
 from brattice.evidence import Judge
 from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Finding, Known, Missing, Query, Reason, Verdict
-from brattice.requirements import RuleSet, check_scheduled, require
+from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
 from brattice.usecases.assess import Answers, assess
@@ -35,10 +35,9 @@ _BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_DUCT)
 
 @dataclass(frozen=True)
 class Standards:
-    """What is judged by: the book of rows, the rules of the jurisdiction, the class steps that exist."""
+    """What is judged by: the book of rows and rules, the class steps that exist."""
 
     book: RowBook
-    rules: RuleSet
     steps: ClassSteps
 
 
@@ -79,8 +78,8 @@ def _answers(
     penetration: Penetration, merged: tuple[Reason, ...], material: Material, judge: Judge, standards: Standards
 ) -> Answers:
     job = material.job
-    requirement = require(penetration, job.rules, standards.rules, standards.book, standards.steps)
-    scheduled = check_scheduled(penetration, requirement, standards.rules, standards.book, standards.steps)
+    requirement = require(penetration, job.rules, standards.book, standards.steps)
+    scheduled = check_scheduled(penetration, requirement, standards.book, standards.steps)
     method = penetration.protection.method
     by_run = isinstance(method, Known) and method.value in _BY_RUN
     if penetration.to_be_settled or requirement.needed is Verdict.NOT_APPLICABLE or by_run:

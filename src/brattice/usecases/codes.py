@@ -49,6 +49,7 @@ CODES: tuple[CodeSpec, ...] = (
         "The class that the schedule claims is no higher than the document declares for this installation.",
         Party.DAMPER_SUPPLIER,
     ),
+    CodeSpec("model", "A model could be read without anything to say about it.", Party.SERVICES_DESIGNER),
     CodeSpec("storey", "The storey by height is the storey that the model files the element under.", Party.ARCHITECT),
     CodeSpec("tie", "The schedule's row is tied to one place of the model, and the place to one row.", Party.CLIENT),
     CodeSpec("deviation", "A deviation was accepted by a named person on a document.", Party.BUILDING_CONTROL),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from brattice.building.model import BarrierKind
 from brattice.building.penetration import Separation, Sides, Size
 from brattice.building.place import BuildingModel, DamperAt, Layer, Place, PlaceKind, Shape
-from brattice.building.rating import RatingReading, read_ratings
+from brattice.building.model_rating import RatingReading, read_ratings
 from brattice.building.wall_type import Rating
 from brattice.building.words import (
     MountingPosition,
@@ -227,7 +227,8 @@ def _plans(model: BuildingModel, job: Job) -> tuple[StoreyPlan, ...]:
 
 def from_models(model: BuildingModel, job: Job) -> FromModels:
     """The places of the models that are or may be penetrations of ducts, as facts; the rest beside them."""
-    files = {item.guid: item.ref.file for item in (*model.services, *model.barriers)}
+    files = {service.guid: service.ref.file for service in model.services}
+    files.update({barrier.guid: barrier.ref.file for barrier in model.barriers})
     openings = {place.key: place.opening.guid for place in model.places if place.opening is not None}
     ducts = [place for place in model.places if place.kind is not PlaceKind.OTHER_SERVICE]
     others = [place for place in model.places if place.kind is PlaceKind.OTHER_SERVICE]

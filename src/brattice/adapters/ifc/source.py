@@ -6,6 +6,8 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 
@@ -36,14 +38,20 @@ class IfcModels:
     """Reads IFC files; the port `usecases.find_places.Models`.
 
     `say` gets progress lines; `workers` is how many children may run at once (the result does not depend on it).
+    `root` is the folder that relative paths start from (else the current one); files keep the names they were given.
     """
 
     def __init__(
-        self, say: Callable[[str], None] | None = None, workers: int | None = None, limits: Limits | None = None
+        self,
+        say: Callable[[str], None] | None = None,
+        workers: int | None = None,
+        limits: Limits | None = None,
+        root: Path | None = None,
     ) -> None:
         self._say = say or (lambda _text: None)
         self._workers = workers or max(1, min(4, os.cpu_count() or 1))
         self._limits = limits or Limits()
+        self._root = root
 
     def read(self, files: Sequence[str]) -> tuple[ModelReading, ...]:
         """Every file, read; the faults of all files come together.
@@ -66,21 +74,25 @@ class IfcModels:
 
     def collisions(self, files: Sequence[str], origin_m: tuple[float, float, float]) -> frozenset[tuple[Ref, Ref]]:
         """Pairs (barrier, service element) whose gross solids meet, as the kernel's collision test says."""
-        request = {"files": list(files), "origin_m": list(origin_m)}
+        request = {"files": [self._path(file) for file in files], "origin_m": list(origin_m)}
         reply = run_task("ifc.collide", request, subject=", ".join(files), limits=self._limits, say=self._say)
         return frozenset(
             (Ref(files[int(a)], int(a_step)), Ref(files[int(b)], int(b_step)))
             for a, a_step, b, b_step in reply.value["pairs"]
         )
 
+    def _path(self, file: str) -> str:
+        return file if self._root is None else str(self._root / file)
+
     def _read_or_faults(self, file: str) -> ModelReading | tuple[Fault, ...]:
         def say(text: str) -> None:
             self._say(f"{file}: {text}")
 
         try:
-            reply = run_task("ifc.read", {"file": file}, subject=file, limits=self._limits, say=say)
+            reply = run_task("ifc.read", {"file": self._path(file)}, subject=file, limits=self._limits, say=say)
         except InputError as error:
-            return error.faults
+            own = self._path(file)
+            return tuple(replace(fault, file=file) if fault.file == own else fault for fault in error.faults)
         return reading_from(file, reply)
 
 
