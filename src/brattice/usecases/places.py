@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from brattice.building.model import BarrierKind
+from brattice.building.model_rating import RatingReading, read_ratings
 from brattice.building.penetration import Separation, Sides, Size
 from brattice.building.place import BuildingModel, DamperAt, Layer, Place, PlaceKind, Shape
-from brattice.building.model_rating import RatingReading, read_ratings
 from brattice.building.wall_type import Rating
 from brattice.building.words import (
     MountingPosition,
