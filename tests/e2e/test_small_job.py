@@ -51,7 +51,7 @@ def test_a_damper_as_tested_is_within_scope_and_nothing_is_open(
         ({"seal_products": ("Another stopper's batt",)}, "within scope if", "seal-change"),  # field case 28
         ({"seal_products": None}, "not enough known", "seal-unknown"),
         ({"damper_width_mm": 400, "damper_height_mm": 600}, "outside scope", ""),  # field case 15
-        ({"space_a": ("escape route",)}, "outside scope", "actuation-fails"),  # handbook 4.3, 4.12a
+        ({"space_a": ("escape route",)}, "outside scope", "scheduled-actuation-fails"),  # handbook 4.3, 4.12a
         ({"space_a": None}, "not enough known", ""),
         ({"system": "commercial kitchen extract"}, "outside scope", ""),  # handbook 4.4
         ({"wall_type_code": "W9"}, "not enough known", "wall-type-row-unknown"),

@@ -4,7 +4,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
 from pathlib import Path
 from typing import Annotated
 
@@ -36,8 +35,8 @@ def check(
     def say(text: str) -> None:
         print(plain(text), file=sys.stderr, flush=True)
 
-    read, material = gather(job, say, workers)
-    on: date = the_date(as_of) if as_of is not None else read.job.rules.on
+    read, material = gather(job, say, workers, None if as_of is None else the_date(as_of))
+    on = read.job.rules.on
     report = check_job(material, standards_for(read.job), as_of=on, version=__version__, progress=say)
     say("writing the outputs")
     with output_folder(job / "out", version=__version__) as out:

@@ -6,6 +6,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 from brattice.adapters.evidence import load_evidence
@@ -74,10 +75,13 @@ def _wall_types(read: Iterable[WallType], job: Job) -> dict[str, WallType]:
     return types
 
 
-def gather(folder: Path, say: Say, workers: int) -> tuple[JobRead, Material]:
-    """All that a job folder holds, read and identified. Raises `InputError` with every fault of every file."""
+def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tuple[JobRead, Material]:
+    """All that a job folder holds, read and identified. Raises `InputError` with every fault of every file.
+
+    `on` is the date that is judged for in place of the job's own.
+    """
     read = read_job(folder)
-    job = read.job
+    job = read.job if on is None else replace(read.job, rules=replace(read.job.rules, on=on))
     faults = _Faults()
     inputs = [InputUsed(JOB_FILE, "job", read.sha256)]
     rows: tuple[ScheduleRow, ...] = ()
