@@ -17,6 +17,7 @@ from brattice.adapters.sheets import read_schedules, read_wall_types
 from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import WallType
 from brattice.classes import ClassSteps
+from brattice.cli.job_words import faults_of_words
 from brattice.errors import Fault, InputError
 from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Finding
@@ -83,6 +84,8 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
     read = read_job(folder)
     job = read.job if on is None else replace(read.job, rules=replace(read.job.rules, on=on))
     faults = _Faults()
+    standards = standards_for(job)
+    faults.found += faults_of_words(job, standards.book, standards.steps)
     inputs = [InputUsed(JOB_FILE, "job", read.sha256)]
     rows: tuple[ScheduleRow, ...] = ()
     types: dict[str, WallType] = {}
@@ -121,7 +124,6 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         except InputError as error:
             faults.keep(error)
     faults.stop()
-    standards = standards_for(job)
     within = standards.book.number("ledger.match-within")
     identified = identify(rows, found.places, read_ledger(folder / LEDGER_FILE), match_within_mm=within)
     job, unknown = with_ids(job, identified.names(), JOB_FILE)
