@@ -35,6 +35,10 @@ types: setup
 walls: setup
 	.venv/bin/lint-imports --no-cache
 
+# Long searches from fresh seeds; not part of `make test`.
+soak: setup
+	HYPOTHESIS_PROFILE=soak $(PY) -m pytest -n 2 --dist loadgroup -k "hypothesis or law or property or fuzz" tests
+
 lock: setup
 	.venv/bin/uv pip compile -q --universal --python-version 3.11 --no-header --only-binary :all: --generate-hashes bootstrap.in -o bootstrap.txt
 	.venv/bin/uv pip compile -q --universal --python-version 3.11 --no-header --only-binary :all: --generate-hashes --extra dev pyproject.toml -o lock.txt
