@@ -91,7 +91,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
     types: dict[str, WallType] = {}
     installations: tuple[TestedInstallation, ...] = ()
     found = FromModels((), (), (), ())
-    say(f"reading {len(job.schedules)} schedules, {len(job.wall_type_sheets)} wall-type sheets")
+    say(f"reading the sheets: {', '.join((*job.schedules, *job.wall_type_sheets)) or 'none'}")
     try:
         schedules = read_schedules([(folder / name, name) for name in job.schedules])
         rows = schedules.rows
@@ -104,7 +104,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         inputs += [InputUsed(item.path, "wall types", item.sha256, item.notes) for item in sheets.files]
     except InputError as error:
         faults.keep(error)
-    say(f"reading tested installations from {len(job.evidence)} folders or files")
+    say(f"reading tested installations: {', '.join(job.evidence) or 'none'}")
     try:
         installations, files = load_evidence(folder, job.evidence)
         inputs += [InputUsed(name, "evidence", _sha256(folder / name)) for name in files]
@@ -112,7 +112,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         faults.keep(error)
     findings: tuple[Finding, ...] = ()
     if job.models:
-        say(f"reading {len(job.models)} models")
+        say(f"reading the models: {', '.join(item.path for item in job.models)}")
         names = [item.path for item in job.models]
         try:
             model = find_places(names, IfcModels(say, workers, root=folder), say)
