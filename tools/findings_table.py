@@ -3,10 +3,9 @@
 
 from pathlib import Path
 
+from brattice.details.codes import CODES as DETAILS
 from brattice.evidence.codes import CODES as EVIDENCE
 from brattice.requirements.codes import CODES as REQUIREMENTS
-
-from brattice.details.codes import CODES as DETAILS
 from brattice.usecases.codes import CODES as USECASES
 
 ROOT = Path(__file__).resolve().parents[1]

@@ -96,6 +96,7 @@ def write_model(path: Path, names: Names) -> None:
     hole.Representation = _box(model, context, 700.0, 500.0, 400.0)
     model.createIfcRelVoidsElement(_guid("r5"), None, None, None, wall, hole)
     model.createIfcRelContainedInSpatialStructure(_guid("r6"), None, None, None, [wall, duct], storey)
+    model.header.file_name.time_stamp = "2026-03-01T00:00:00"
     model.write(str(path))
 
 

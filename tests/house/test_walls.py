@@ -51,18 +51,18 @@ def test_source_files_stay_small_and_carry_the_licence(path: Path) -> None:
     assert lines[0] == "# SPDX-License-Identifier: Apache-2.0"
 
 
-def test_no_own_core_number_hides_as_a_bare_true_or_false() -> None:
-    """Judging functions answer with verdicts: nothing public in the judging rooms is annotated to return bool
-    unless its name says that it tells a plain property (is_, has_, holds …)."""
-    offenders = []
-    for room in ("requirements", "evidence", "details", "selection"):
+def test_no_judging_function_answers_with_a_bare_true_or_false() -> None:
+    """What judges (check_…, judge…, require…, choose…, detail…) answers with verdicts and reasons, never a bool."""
+    judging: list[str] = []
+    offenders: list[str] = []
+    for room in ("requirements", "evidence", "details", "selection", "usecases"):
         for path in (SOURCE / room).rglob("*.py"):
             for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-                if (
-                    isinstance(node, ast.FunctionDef)
-                    and not node.name.startswith(("_", "is_", "has_", "holds", "names_"))
-                    and isinstance(node.returns, ast.Name)
-                    and node.returns.id == "bool"
+                if isinstance(node, ast.FunctionDef) and node.name.startswith(
+                    ("check", "judge", "require", "choose", "detail", "assess")
                 ):
-                    offenders.append(f"{path.name}:{node.name}")
+                    judging.append(node.name)
+                    if isinstance(node.returns, ast.Name) and node.returns.id == "bool":
+                        offenders.append(f"{path.name}:{node.name}")
+    assert len(judging) > 20
     assert offenders == []

@@ -15,6 +15,7 @@ from typing import Annotated
 import typer
 
 from brattice import __version__
+from brattice.cli.check import check
 from brattice.cli.class_ import compare
 from brattice.cli.exits import ExitCode, guarded
 from brattice.cli.new import new
@@ -50,6 +51,7 @@ app.command("class")(compare)
 app.command()(new)
 app.command()(template)
 app.command(name="penetrations")(penetrations)
+app.command()(check)
 
 
 def main(arguments: Sequence[str]) -> int:

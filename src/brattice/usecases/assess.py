@@ -56,7 +56,11 @@ def _finding(subject: str, reason: Reason, outcome: Outcome) -> Finding:
 
 def _findings(subject: str, reasons: Iterable[Reason], cured: frozenset[str] = frozenset()) -> list[Finding]:
     found = []
+    asked: set[Missing] = set()
     for reason in reasons:
+        if reason.verdict is Verdict.UNKNOWN and reason.missing and asked.issuperset(reason.missing):
+            continue  # the same missing fact again: one finding says it, the judgment still shows every check
+        asked.update(reason.missing)
         if reason.verdict is Verdict.FAIL:
             found.append(_finding(subject, reason, Outcome.CHANGE if reason.code in cured else Outcome.FAILS))
         elif reason.verdict is Verdict.UNKNOWN:
@@ -86,13 +90,11 @@ def _reasons(answers: Answers) -> tuple[tuple[Reason, ...], Judgment | None]:
     reasons = [*answers.merged]
     if requirement.needed is Verdict.NOT_APPLICABLE:
         return tuple(reasons), None
-    reasons += answers.scheduled
-    stated = {missing.key for reason in reasons for missing in reason.missing}
     reasons += [
         Reason("requirement", Verdict.UNKNOWN, f"{missing.text} is not known.", "", "", (), (missing,))
         for missing in requirement.missing
-        if missing.key not in stated
     ]
+    reasons += answers.scheduled
     if choice is None:
         return tuple(reasons), None
     if choice.judgment is None:

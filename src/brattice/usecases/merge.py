@@ -271,6 +271,7 @@ def _installation(merging: Merging, row: ScheduleRow | None, model: ModelFacts |
         other_services=fact(
             "other_services", (row.other_services if row else None, model.other_services if model else None), stopper
         ),
+        seal_layers=fact("seal_layers", (row.seal_layers if row else None,), stopper),
         access_door=fact("access_door", (row.access_door if row else None,), ductwork),
     )
 

@@ -27,9 +27,9 @@ from brattice.usecases.report_model import OtherService, PlanBarrier, StoreyPlan
 
 __all__ = ["NEAR_MM", "FromModels", "from_models"]
 
-NEAR_MM = 500.0
-"""Neighbours and edges nearer than this are taken up as distances to be judged [mm]: more than twice the largest
-distance that rows ask (200 mm), which leaves room for flanges and casings on both sides. Our own policy."""
+NEAR_MM = 1000.0
+"""Neighbours and edges nearer than this are taken up as distances to be judged [mm]: farther than any distance that
+rows or documents ask, with room for flanges and casings on both sides. Our own policy."""
 
 _FACE_MM = 5.0
 """A damper whose casing ends within this of the barrier's face counts as on the face [mm]. Our own policy."""
