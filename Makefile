@@ -21,7 +21,7 @@ demo: setup
 	@echo "read build/demo/job/out/report.html"
 
 test: setup
-	$(PY) -m pytest -n 2 --dist loadgroup
+	$(PY) -m pytest -n 2 --dist loadfile
 
 check: lint types walls
 
@@ -37,7 +37,7 @@ walls: setup
 
 # Long searches from fresh seeds; not part of `make test`.
 soak: setup
-	HYPOTHESIS_PROFILE=soak $(PY) -m pytest -n 2 --dist loadgroup -k "hypothesis or law or property or fuzz" tests
+	HYPOTHESIS_PROFILE=soak $(PY) -m pytest -n 2 --dist loadfile -k "hypothesis or law or property or fuzz" tests
 
 lock: setup
 	.venv/bin/uv pip compile -q --universal --python-version 3.11 --no-header --only-binary :all: --generate-hashes bootstrap.in -o bootstrap.txt

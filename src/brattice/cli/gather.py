@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from brattice.adapters.evidence import read_evidence_toml
+from brattice.adapters.evidence import load_evidence
 from brattice.adapters.ifc import IfcModels
 from brattice.adapters.project import JOB_FILE, LEDGER_FILE, JobRead, read_job, read_ledger
 from brattice.adapters.rows import shipped_book
@@ -64,23 +64,6 @@ class _Faults:
             raise InputError(self.found)
 
 
-def load_evidence(folder: Path, names: Iterable[str]) -> tuple[tuple[TestedInstallation, ...], tuple[str, ...]]:
-    files = sorted(
-        path.relative_to(folder).as_posix()
-        for name in names
-        for path in ([folder / name] if (folder / name).is_file() else (folder / name).rglob("*.toml"))
-    )
-    faults = _Faults()
-    found: list[TestedInstallation] = []
-    for file in files:
-        try:
-            found += read_evidence_toml((folder / file).read_text("utf-8"), file)
-        except InputError as error:
-            faults.keep(error)
-    faults.stop()
-    return tuple(found), tuple(files)
-
-
 def _wall_types(read: Iterable[WallType], job: Job) -> dict[str, WallType]:
     types = {item.code: item for item in read}
     twice = sorted(item.code for item in job.wall_types if item.code in types)
@@ -123,7 +106,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         faults.keep(error)
     say(f"reading tested installations: {', '.join(job.evidence) or 'none'}")
     try:
-        installations, files = load_evidence(folder, job.evidence)
+        installations, files = load_evidence(folder, job.evidence, standards.steps)
         inputs += [InputUsed(name, "evidence", _sha256(folder / name)) for name in files]
     except InputError as error:
         faults.keep(error)

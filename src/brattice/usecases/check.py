@@ -13,7 +13,7 @@ from brattice.building.wall_type import WallType
 from brattice.building.words import ProtectionMethod
 from brattice.classes import ClassSteps
 from brattice.details import detail_opening
-from brattice.evidence.checking import Basis
+from brattice.evidence import Judge
 from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Finding, Known, Missing, Query, Reason, Verdict
 from brattice.requirements import check_scheduled, require
@@ -23,7 +23,6 @@ from brattice.usecases.assess import Answers, assess
 from brattice.usecases.claims import check_claimed_class, check_damper_size
 from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
-from brattice.usecases.judging import Judging
 from brattice.usecases.merge import merge_penetration
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
 from brattice.usecases.settle import rank_missing
@@ -77,7 +76,7 @@ def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
 
 
 def _answers(
-    penetration: Penetration, merged: tuple[Reason, ...], material: Material, judging: Judging, standards: Standards
+    penetration: Penetration, merged: tuple[Reason, ...], material: Material, judge: Judge, standards: Standards
 ) -> Answers:
     job = material.job
     requirement = require(penetration, job.rules, standards.book, standards.steps)
@@ -88,7 +87,7 @@ def _answers(
     if penetration.to_be_settled or requirement.needed is Verdict.NOT_APPLICABLE or by_run or absent:
         return Answers(penetration, requirement, scheduled, merged, None, None, ())
     pin = next((item.installation for item in job.pins if item.penetration == penetration.id), "")
-    judgments, counts = judging.at(penetration, requirement)
+    judgments, counts = judge.candidates(penetration, requirement, pin)
     makers = {item.id: item.maker for item in material.installations}
     choice: Choice = choose(judgments, makers=makers, maker_order=job.maker_order, pin=pin)
     opening = None
@@ -128,10 +127,16 @@ def check_job(
     job = material.job
     merged = _merged(material)
     progress(f"judging {len(merged)} penetrations against {len(material.installations)} tested installations")
-    basis = Basis.of(job.dates, standards.book, standards.steps, job.rules.jurisdiction)
-    judging = Judging(tuple(sorted(material.installations, key=lambda item: item.id)), basis)
+    judge = Judge(
+        material.installations,
+        job.dates,
+        standards.book,
+        standards.steps,
+        jurisdiction=job.rules.jurisdiction,
+        maker_order=job.maker_order,
+    )
     reports = tuple(
-        assess(_answers(penetration, reasons, material, judging, standards), job.deviations)
+        assess(_answers(penetration, reasons, material, judge, standards), job.deviations)
         for penetration, reasons in merged
     )
     settle = rank_missing(reports)
