@@ -87,6 +87,13 @@ def _column(row: TableRow, spec: TableSpec, path: Sequence[str]) -> str:
     return row.place(found) if found else row.place()
 
 
+def _keyed(path: Sequence[str], data: Mapping[str, Any]) -> list[str]:
+    """A path as columns have it: a neighbour by its name, other items of lists by their list."""
+    if path[0] == "separation" and len(path) > 1:
+        return ["separation", str(data["separation"][int(path[1]) - 1]["to"]), *path[2:]]
+    return [part for part in path if not part.isdigit()]
+
+
 def _models(
     rows: Iterable[TableRow], spec: TableSpec, kind: type[_Model], file: str, faults: list[Fault]
 ) -> list[tuple[TableRow, _Model]]:
@@ -98,7 +105,7 @@ def _models(
         except ValidationError as error:
             told = {fault.place for fault in faults}
             for fault in model_faults(error, kind, data, file):
-                path = [part for part in fault.place.split(".") if not part.isdigit()]
+                path = _keyed(fault.place.split("."), data)
                 place = _column(row, spec, path)
                 if place not in told:
                     faults.append(replace(fault, place=place))
