@@ -23,6 +23,9 @@ demo: setup
 test: setup
 	$(PY) -m pytest -n 2 --dist loadfile
 
+bench: setup
+	$(PY) bench/judging.py
+
 check: lint types walls
 
 lint: setup

@@ -52,7 +52,7 @@ def _one(code: str, run: One, site: str, tested: str, numeric: bool = False) -> 
     return Check(code, many, tuple(site.split()), tuple(tested.split()), numeric)
 
 
-_WALL = "barrier.wall_type_code barrier.wall_type.kind"
+_WALL = "barrier.wall_type.kind"
 _KIND = "construction.kind"
 
 CHECKS: tuple[Check, ...] = (

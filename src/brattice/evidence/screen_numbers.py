@@ -18,7 +18,7 @@ import numpy as np
 from brattice.building.penetration import Penetration, Separation, Size
 from brattice.building.words import OpeningShape, SeparationFill, Surface
 from brattice.evidence import codes
-from brattice.evidence.checking import Basis
+from brattice.evidence.checking import DENSE_KINDS, Basis, wall_fact
 from brattice.evidence.checks import Check
 from brattice.evidence.checks_product import size_is_round
 from brattice.evidence.checks_seal import axis_totals, gap_shift, side_limits
@@ -85,6 +85,25 @@ class _Thickness:
         here = np.array([_value(item.barrier.thickness_mm) for item in penetrations])
         total += np.where(here[:, None] < self.least, FAIL, NOTHING)
         total[np.isnan(here)] += UNKNOWN
+
+
+class _Density:
+    def __init__(self, check: Check, installations: Sequence[TestedInstallation], basis: Basis) -> None:
+        del check, basis
+        tested = [item.construction for item in installations]
+        windows = [Window(item.least_density_kg_m3, item.most_density_kg_m3) for item in tested]
+        self.least, self.most = _ends(windows)
+        dense = np.array([item.kind in DENSE_KINDS for item in tested], dtype=np.bool_)
+        silent = np.array([window.least is None for window in windows], dtype=np.bool_)
+        self.asked = dense | ~silent | np.array([window.most is not None for window in windows], dtype=np.bool_)
+        self.lacking = dense & silent
+
+    def add(self, penetrations: Sequence[Penetration], requirements: Sequence[Requirement], total: Outcomes) -> None:
+        del requirements
+        here = np.array([_value(wall_fact(item, "density_kg_m3")) for item in penetrations])[:, None]
+        off = (here < self.least) | (here > self.most)
+        left_open = np.isnan(here) | self.lacking
+        total += np.where(self.asked, np.where(off, FAIL, np.where(left_open, UNKNOWN, NOTHING)), NOTHING)
 
 
 class _BladePosition:
@@ -366,6 +385,7 @@ NUMBERS: Mapping[str, Callable[[Check, Sequence[TestedInstallation], Basis], Num
         codes.CLASS: _Class,
         codes.SIZE: _Size,
         codes.THICKNESS: _Thickness,
+        codes.DENSITY: _Density,
         codes.BLADE_POSITION: _BladePosition,
         codes.SEAL_DEPTH: _SealDepth,
         codes.GAP: _Gap,
