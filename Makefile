@@ -16,6 +16,7 @@ setup: .venv/.ok
 	touch $@
 
 demo: setup
+	rm -rf build/demo
 	$(PY) -m tools.demo build/demo
 	$(RUN) check build/demo/job; code=$$?; [ $$code -le 1 ] || exit $$code
 	@echo "read build/demo/job/out/report.html"

@@ -49,7 +49,8 @@ class Planned:
 
     `tested` names the tested installation that it is designed to ("" for none). `stated` overrides cells of its
     schedule row, by column; `hole` overrides the gaps of the hole in the model (None: as designed).
-    `opening_of` names another penetration whose hole this one shares.
+    `opening_of` names another penetration whose hole this one shares. `shifted` is how far the damper's middle stands off
+    the barrier's along the axis.
     """
 
     ref: str
@@ -67,6 +68,7 @@ class Planned:
     method: str = "1 fire damper"
     tested: str = ""
     casing: float = 0
+    shifted: float = 0
     has_hole: bool = True
     hole: Gaps | None = None
     round_hole: bool | None = None
@@ -164,7 +166,7 @@ def pieces_of(run: Run, planned: Mapping[str, Planned]) -> list[Piece]:
     low, high = sorted((run.start, run.end))
     cuts: list[tuple[float, float, Planned]] = sorted(
         (
-            (one.at[axis] - one.casing / 2, one.at[axis] + one.casing / 2, one)
+            (one.at[axis] + one.shifted - one.casing / 2, one.at[axis] + one.shifted + one.casing / 2, one)
             for one in (planned[ref] for ref in run.passes)
             if one.has_damper
         ),

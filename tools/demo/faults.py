@@ -227,16 +227,8 @@ def _wall_type_without_rating(scene: Scenario) -> None:
         "A new wall type whose rating is a placeholder in the model and empty in the sheet",
         "common practice: missing is not unrated",
         pair,
-        # Whether anything is asked of a barrier depends on its rating: nothing that is asked can be told.
-        (
-            "method-unknown",
-            "scheduled-class-unknown",
-            "scheduled-actuation-unknown",
-            "damper-kind-unknown",
-            "class-unknown",
-            "barrier-rating-unknown",
-            "actuation-unknown",
-        ),
+        # Whether anything is asked of a barrier depends on its rating; all that waits for it is one finding.
+        ("requirement-unknown",),
     )
 
 
@@ -508,6 +500,52 @@ def _round_in_square(scene: Scenario) -> None:
     )
 
 
+def _blade_off_centre(scene: Scenario) -> None:
+    one = scene.pick("corridor / classroom 1.S6", "SA1")
+    scene.plant(
+        "Closed blade farther from the wall's centre than tested",
+        "2.47, 13 case 22",
+        (replace(one, shifted=40).state(blade_offset_mm=40),),
+        ("blade-position-change",),
+    )
+
+
+def _access_from_inside_the_shaft(scene: Scenario) -> None:
+    one = scene.pick("riser R1 / corridor", "EA1", 1)
+    scene.plant(
+        "Access planned from inside the shaft, tested from outside",
+        "13 case 9",
+        (one.state(access_side="inside the shaft"),),
+        ("access-side-change",),
+    )
+
+
+def _batt_without_rods(scene: Scenario) -> None:
+    one = scene.pick("corridor / dining room", "EA1", 1)
+    scene.plant(
+        "A batt seal without drop rods: batt carries nothing",
+        "5.2 family E",
+        (one.state(support="barrier"),),
+        ("support-change",),
+    )
+
+
+def _transfer_without_ducts(scene: Scenario) -> None:
+    one = scene.pick("corridor / IT room", "EA1")
+    for index, run in enumerate(scene.layout.runs):
+        if one.ref in run.passes:
+            wall = one.at[1]
+            scene.layout.runs[index] = replace(
+                run, name="Transfer grille IT room", start=wall + 140, end=wall - 140, starts_with="grille"
+            )
+    scene.plant(
+        "A transfer grille with evidence for ducted dampers only",
+        "2.49, 13 case 2",
+        (one.state(system="air transfer", joint="no duct"),),
+        ("ducted-sides-fails",),
+    )
+
+
 # what the model leaves open ---------------------------------------------------------------------------------------
 
 
@@ -599,6 +637,10 @@ _PLANTERS: tuple[Callable[[Scenario], None], ...] = (
     _insulation_through,
     _mechanism_turned,
     _round_in_square,
+    _blade_off_centre,
+    _access_from_inside_the_shaft,
+    _batt_without_rods,
+    _transfer_without_ducts,
     _ends_inside,
     _above_the_ceiling,
     _deviation_accepted,
