@@ -15,7 +15,7 @@ from brattice.evidence.installation import SideWindows, TestedInstallation, Wind
 from brattice.findings import Known, Missing, Party, Reason, Verdict
 from brattice.quantities import Mm, mm_text, number_text, size_text
 
-__all__ = ["OpeningDetail", "OpeningNeed", "detail_opening", "opening_need"]
+__all__ = ["OpeningDetail", "OpeningNeed", "SideGap", "detail_opening", "opening_need", "side_gaps"]
 
 _UNLINED = (SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR)
 _SIDES = ("left", "right", "top", "bottom")
@@ -42,6 +42,20 @@ class OpeningDetail:
     need: OpeningNeed | None
     reasons: tuple[Reason, ...]
     texts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SideGap:
+    """The gap on one side [mm] as stated, held against the tested window.
+
+    `gap_mm` is measured from the surface that the test measured from where that can be told, else None; `verdict` is
+    UNKNOWN where either half is not known.
+    """
+
+    side: str
+    gap_mm: Mm | None
+    window: Window | None
+    verdict: Verdict
 
 
 def _base(penetration: Penetration) -> Size | None:
@@ -238,6 +252,28 @@ def _off_centre_text(gaps: Sides) -> str | None:
     if up:
         parts.append(f"{mm_text(abs(up) / 2)} too {'low' if up < 0 else 'high'}")
     return f"the opening stands off the duct's centre: {' and '.join(parts)}" if parts else None
+
+
+def side_gaps(penetration: Penetration, installation: TestedInstallation | None) -> tuple[SideGap, ...]:
+    """The gap of each side (left, right, top, bottom) against the window of a tested installation."""
+    facts = penetration.opening
+    stated = facts.gaps.value if isinstance(facts.gaps, Known) else None
+    gaps = None if stated is None else (stated.left_mm, stated.right_mm, stated.top_mm, stated.bottom_mm)
+    need = None if installation is None else opening_need(penetration, installation)
+    if installation is None or need is None:
+        plain = gaps if gaps is not None else (None,) * 4
+        return tuple(SideGap(side, gap, None, Verdict.UNKNOWN) for side, gap in zip(_SIDES, plain, strict=True))
+    shift = _shift(facts.gaps_from.value, need, installation) if isinstance(facts.gaps_from, Known) else None
+    answer = []
+    for number, (side, window) in enumerate(zip(_SIDES, _windows(need.gaps), strict=True)):
+        if gaps is None or shift is None:
+            answer.append(SideGap(side, None, window, Verdict.UNKNOWN))
+            continue
+        gap = Mm(gaps[number] - shift[number])
+        too_small = window.least is not None and gap < window.least
+        too_wide = window.most is not None and gap > window.most
+        answer.append(SideGap(side, gap, window, Verdict.FAIL if too_small or too_wide else Verdict.PASS))
+    return tuple(answer)
 
 
 def detail_opening(penetration: Penetration, installation: TestedInstallation) -> OpeningDetail:

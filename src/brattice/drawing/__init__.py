@@ -1,2 +1,2 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Neutral drawing primitives in millimetres, dimension chains and layout."""
+"""Neutral drawings in millimetres of paper: what is drawn, text boxes from given font metrics, labels apart."""
