@@ -7,7 +7,7 @@ from pathlib import Path
 import openpyxl
 
 from brattice.adapters.report import OUTPUTS, write_outputs
-from tests.helpers.outputs import Told, from_csv, from_json, from_model, from_xlsx
+from tests.helpers.outputs import HtmlShape, Told, from_csv, from_html, from_json, from_model, from_xlsx
 from tests.helpers.reports import PLANTED, sample_report
 
 EPOCH = 1_788_220_800  # 2026-09-01
@@ -16,6 +16,7 @@ EPOCH = 1_788_220_800  # 2026-09-01
 def told(folder: Path) -> dict[str, Told]:
     return {
         "findings.json": from_json((folder / "findings.json").read_bytes()),
+        "report.html": from_html((folder / "report.html").read_bytes()),
         "register.csv": from_csv((folder / "register.csv").read_bytes()),
         "register.xlsx": from_xlsx((folder / "register.xlsx").read_bytes()),
     }
@@ -53,7 +54,9 @@ def test_the_cautions_stand_in_every_output(tmp_path: Path) -> None:
     sheet = {cell for row in book["Read me"].iter_rows(values_only=True) for cell in row}
     table = (tmp_path / "register.csv").read_text("utf-8-sig")
     found = json.loads((tmp_path / "findings.json").read_bytes())
+    page = HtmlShape((tmp_path / "report.html").read_text("utf-8")).all_text
     for caution in report.cautions:
+        assert caution in page
         assert caution in sheet
         assert caution in table
         assert caution in found["cautions"]
@@ -64,8 +67,11 @@ def test_a_lowered_requirement_and_an_accepted_deviation_stand_in_every_output(t
     book = openpyxl.load_workbook(tmp_path / "register.xlsx")
     sheet = " ".join(str(cell) for row in book["Read me"].iter_rows(values_only=True) for cell in row)
     found = json.loads((tmp_path / "findings.json").read_bytes())
+    page = HtmlShape((tmp_path / "report.html").read_text("utf-8")).all_text
     for name, document in (("R. Sandling", "FS-014 Fire strategy note"), ("M. Oakhanger", "BC-221 Letter")):
         assert name in sheet
+        assert name in page
+        assert document in page
         assert document in sheet
         assert name in json.dumps(found)
     rows = {row["id"]: row for row in found["penetrations"]}

@@ -25,7 +25,7 @@ from brattice.sketch.texts import gap_ink, gap_text, length_text
 
 __all__ = ["elevation_of", "elevation_size", "outer_edges"]
 
-TEXT = 2.7
+TEXT = 2.9
 _MARGIN = 0.16
 
 

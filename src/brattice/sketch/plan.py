@@ -33,12 +33,12 @@ from brattice.quantities import number_text
 
 __all__ = ["PlanMark", "RatingBand", "draw_plan", "rating_band", "rating_legend"]
 
-_TEXT = 2.5
-_MARK = 3.0
+_TEXT = 3.0
+_MARK = 3.5
 _FLAG_PAD = 0.5
-_WIDTH = 262.0
+_WIDTH = 300.0
 _MOST_WIDTH = 900.0
-_ID_MOST = 24.0
+_ID_MOST = 28.0
 _SHARE_OF_FLAGS = 0.22
 _LEAST_BARRIER = 0.7
 _SCALES = (20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 2500, 5000, 10000)
@@ -214,8 +214,8 @@ def rating_legend(bands: Iterable[RatingBand]) -> Drawing:
         if band not in wanted:
             continue
         fill, pen = _FILLS[band]
-        items.append(Polygon((rectangle(x, 0, x + 8, 2),), fill, pen))
-        text = Text((x + 9.2, 0.15), str(band), 2.7)
+        items.append(Polygon((rectangle(x, 0, x + 8, 2.4),), fill, pen))
+        text = Text((x + 9.2, 0.15), str(band), 3.3)
         items.append(text)
         x += 9.2 + text.width() + 6
     return Drawing("Ratings of barriers", "", box_of(items).grown(0.5), tuple(items), 1)

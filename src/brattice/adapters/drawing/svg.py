@@ -24,7 +24,7 @@ from brattice.drawing.primitives import (
 
 __all__ = ["SVG_CSS", "SVG_HATCHES", "svg_document", "svg_element"]
 
-_USUAL_SIZE = 2.7
+_USUAL_SIZE = 2.9
 _HALO = "paint-order:stroke;stroke:#fff;stroke-width:.7;stroke-linejoin:round"
 _FONT = '"Liberation Sans", Arial, Helvetica, sans-serif'
 

@@ -2,6 +2,7 @@
 """All outputs from the one report model: register (XLSX, CSV), findings (JSON) and the report to read (HTML)."""
 
 from brattice.adapters.report.findings_json import findings_bytes, findings_object, findings_schema
+from brattice.adapters.report.html import report_html
 from brattice.adapters.report.outputs import OUTPUTS, write_outputs
 from brattice.adapters.report.register import register_csv, register_workbook
 
@@ -12,5 +13,6 @@ __all__ = [
     "findings_schema",
     "register_csv",
     "register_workbook",
+    "report_html",
     "write_outputs",
 ]

@@ -6,13 +6,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from brattice.adapters.report.findings_json import findings_bytes
+from brattice.adapters.report.html import report_html
 from brattice.adapters.report.register import register_csv, register_workbook
 from brattice.adapters.workbook import write_file
 from brattice.usecases.report_model import Report
 
 __all__ = ["OUTPUTS", "write_outputs"]
 
-OUTPUTS = ("findings.json", "register.csv", "register.xlsx")
+OUTPUTS = ("findings.json", "register.csv", "register.xlsx", "report.html")
 """The names of the files, sorted."""
 
 
@@ -26,6 +27,7 @@ def write_outputs(report: Report, folder: Path, *, epoch: int) -> list[Path]:
         "findings.json": findings_bytes(report),
         "register.csv": register_csv(report),
         "register.xlsx": register_workbook(report, epoch=epoch),
+        "report.html": report_html(report),
     }
     for name, data in made.items():
         write_file(folder / name, data)

@@ -1,0 +1,409 @@
+# SPDX-License-Identifier: Apache-2.0
+"""What `report.html` shows, prepared for its template: groups, anchors and drawings; no judgment is made here."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from brattice.adapters.drawing import svg_element
+from brattice.adapters.report.words import code_words, id_runs
+from brattice.building.plan import StoreyPlan
+from brattice.details.codes import CODES as DETAILS_CODES
+from brattice.details.opening import side_gaps
+from brattice.drawing.marks import mark_items
+from brattice.drawing.primitives import Box, Drawing
+from brattice.evidence.installation import TestedInstallation
+from brattice.evidence.judgment import Judgment
+from brattice.findings import Known, Reason, Verdict
+from brattice.requirements.codes import CODES as REQUIREMENTS_CODES
+from brattice.sketch.penetration import Sketch, sketch_of
+from brattice.sketch.plan import PlanMark, RatingBand, draw_plan, rating_band, rating_legend
+from brattice.sketch.texts import window_text
+from brattice.usecases.codes import CODES as USECASES_CODES
+from brattice.usecases.report_model import PenetrationReport, Report, RowUsed, SettleFirst
+from brattice.usecases.states import STATES, PenetrationState, StateSpec
+
+__all__ = ["Page", "page_of"]
+
+_PLAIN_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,60}\Z")
+_ORDER = {Verdict.FAIL: 0, Verdict.UNKNOWN: 1, Verdict.PASS: 2, Verdict.NOT_APPLICABLE: 3}
+_MEANINGS = {spec.code: spec.meaning for spec in (*USECASES_CODES, *DETAILS_CODES, *REQUIREMENTS_CODES)}
+_SPECS: Mapping[PenetrationState, StateSpec] = {spec.state: spec for spec in STATES}
+
+
+@dataclass(frozen=True)
+class IdLink:
+    """A run of ids on the page: first and last with their anchors (the same where the run is one id)."""
+
+    first: str
+    first_anchor: str
+    last: str
+    last_anchor: str
+
+
+@dataclass(frozen=True)
+class StateLine:
+    """One line of the table of states."""
+
+    spec: StateSpec
+    count: int
+    share: int
+    ids: tuple[IdLink, ...]
+
+
+@dataclass(frozen=True)
+class KindLine:
+    """What is open of one kind: the finding code in words, how many, which."""
+
+    code: str
+    words: str
+    meaning: str
+    ids: tuple[IdLink, ...]
+    count: int
+
+
+@dataclass(frozen=True)
+class SettleLine:
+    """One line of what to settle first."""
+
+    line: SettleFirst
+    unlocks: tuple[IdLink, ...]
+    holds_up: tuple[IdLink, ...]
+
+
+@dataclass(frozen=True)
+class RowLine:
+    """One row with the penetrations that rest on it."""
+
+    used: RowUsed
+    anchor: str
+    ids: tuple[IdLink, ...]
+
+
+@dataclass(frozen=True)
+class PlanView:
+    """A storey: its drawing, its legend, and the penetrations that have no place on it."""
+
+    storey: str
+    anchor: str
+    drawing: Markup
+    width_mm: float
+    scale: str
+    legend: Markup
+    marks: tuple[StateLine, ...]
+    without_place: tuple[IdLink, ...]
+
+
+@dataclass(frozen=True)
+class GapLine:
+    """The gap on one side."""
+
+    side: str
+    stated: str
+    tested: str
+    verdict: str
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check of the judgment that was chosen."""
+
+    name: str
+    reason: Reason
+    cured: bool
+
+
+@dataclass(frozen=True)
+class OtherLine:
+    """Another judgment in short."""
+
+    judgment: Judgment
+    installation: TestedInstallation | None
+    why: str
+
+
+@dataclass(frozen=True)
+class PenetrationView:
+    """One penetration on the page."""
+
+    item: PenetrationReport
+    anchor: str
+    spec: StateSpec
+    installation: TestedInstallation | None
+    checks: tuple[Check, ...]
+    others: tuple[OtherLine, ...]
+    alternatives: tuple[OtherLine, ...]
+    gaps: tuple[GapLine, ...]
+    section: Markup
+    elevation: Markup
+    sketch: Sketch
+    facts: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    unconfirmed: tuple[str, ...]
+    next_step: str
+    find: str
+
+
+@dataclass(frozen=True)
+class PartyQueries:
+    """The queries to one party."""
+
+    party: str
+    lines: tuple[tuple[str, tuple[IdLink, ...], int], ...]
+
+
+@dataclass(frozen=True)
+class Page:
+    """Everything the template prints."""
+
+    report: Report
+    states: tuple[StateLine, ...]
+    nothing_open: tuple[IdLink, ...]
+    nothing_open_count: int
+    open_count: int
+    kinds: tuple[KindLine, ...]
+    settle: tuple[SettleLine, ...]
+    unconfirmed: tuple[RowLine, ...]
+    rows: tuple[RowLine, ...]
+    row_anchors: Mapping[str, str]
+    unconfirmed_ids: frozenset[str]
+    plans: tuple[PlanView, ...]
+    penetrations: tuple[PenetrationView, ...]
+    queries: tuple[PartyQueries, ...]
+    marks: Mapping[str, Markup]
+    anchors: Mapping[str, str]
+
+    def links(self, ids: Iterable[str]) -> tuple[IdLink, ...]:
+        """Ids as runs with their anchors."""
+        return _links(ids, self.anchors)
+
+
+def _anchors(ids: Iterable[str], prefix: str) -> dict[str, str]:
+    """An anchor for each id: the id itself where it is plain, else a number; no two alike."""
+    made: dict[str, str] = {}
+    for number, name in enumerate(ids, start=1):
+        made[name] = f"{prefix}{name}" if _PLAIN_ID.match(name) else f"{prefix}no-{number}"
+    taken: set[str] = set()
+    for number, (name, anchor) in enumerate(made.items(), start=1):
+        if anchor in taken:
+            made[name] = f"{prefix}no-{number}-again"
+        taken.add(made[name])
+    return made
+
+
+def _links(ids: Iterable[str], anchors: Mapping[str, str]) -> tuple[IdLink, ...]:
+    return tuple(IdLink(first, anchors.get(first, ""), last, anchors.get(last, "")) for first, last in id_runs(ids))
+
+
+def _mark(mark: str) -> Markup:
+    drawing = Drawing("", "", Box(-1.6, -1.6, 1.6, 1.6), mark_items(mark, (0, 0), 3.0), 1)
+    text = svg_element(drawing)
+    head, _, rest = text.partition(">")
+    size = re.search(r'viewBox="[^"]*"', head)
+    box = size.group(0) if size else ""
+    return Markup(f'<svg class="dw mark" {box} width="16" height="16" aria-hidden="true">{rest}')  # noqa: S704 - our own marks, no text
+
+
+def _states(report: Report, anchors: Mapping[str, str]) -> tuple[StateLine, ...]:
+    counts = dict(report.counts())
+    most = max(counts.values(), default=0) or 1
+    lines = []
+    for spec in STATES:
+        ids = [item.penetration.id for item in report.penetrations if item.state is spec.state]
+        share = round(100 * counts[spec.state] / most)
+        lines.append(StateLine(spec, counts[spec.state], share, _links(ids, anchors)))
+    return tuple(lines)
+
+
+def _kinds(report: Report, anchors: Mapping[str, str]) -> tuple[KindLine, ...]:
+    where: dict[str, list[str]] = {}
+    texts: dict[str, set[str]] = {}
+    for item in report.penetrations:
+        for finding in item.findings:
+            if finding.open:
+                ids = where.setdefault(finding.code, [])
+                if item.penetration.id not in ids[-1:]:
+                    ids.append(item.penetration.id)
+                texts.setdefault(finding.code, set()).add(finding.text)
+    lines = []
+    for code, ids in where.items():
+        check = code.rpartition("-")[0]
+        told = next(iter(texts[code])) if len(texts[code]) == 1 else ""
+        asked = f"Asked: {_MEANINGS[check]}" if check in _MEANINGS else ""
+        lines.append(KindLine(code, code_words(code), told or asked, _links(ids, anchors), len(ids)))
+    return tuple(sorted(lines, key=lambda line: (-line.count, line.code)))
+
+
+def _rows(report: Report, anchors: Mapping[str, str], row_anchors: Mapping[str, str]) -> tuple[RowLine, ...]:
+    where: dict[str, list[str]] = {}
+    for item in report.penetrations:
+        for row in item.rests_on:
+            where.setdefault(row, []).append(item.penetration.id)
+    return tuple(
+        RowLine(used, row_anchors[used.row.id], _links(where.get(used.row.id, ()), anchors)) for used in report.rows
+    )
+
+
+def _plan(plan: StoreyPlan, number: int, report: Report, anchors: Mapping[str, str]) -> PlanView:
+    by_id = {item.penetration.id: item for item in report.penetrations}
+    marks = []
+    without = []
+    for name in plan.penetrations:
+        item = by_id.get(name)
+        centre = item.penetration.location.centre_m if item is not None else None
+        if item is None or centre is None:
+            without.append(name)
+            continue
+        spec = _SPECS[item.state]
+        marks.append(PlanMark(name, centre[0], centre[1], spec.mark, str(item.state)))
+    drawing = draw_plan(plan, marks)
+    bands = {rating_band(barrier.rating_min) for barrier in plan.barriers if not barrier.is_floor}
+    legend = svg_element(rating_legend(band for band in RatingBand if band in bands))
+    shown = {mark.words for mark in marks}
+    return PlanView(
+        storey=plan.storey,
+        anchor=f"plan-{number}",
+        drawing=Markup(svg_element(drawing, lambda link: f"#{anchors[link]}")),  # noqa: S704 - the writer escapes
+        width_mm=drawing.frame.width,
+        scale=f"{drawing.denominator:g}",
+        legend=Markup(legend) if bands else Markup(""),  # noqa: S704 - the writer escapes
+        marks=tuple(StateLine(spec, 0, 0, ()) for spec in STATES if str(spec.state) in shown),
+        without_place=_links(without, anchors),
+    )
+
+
+def _checks(item: PenetrationReport) -> tuple[Check, ...]:
+    if item.chosen is None:
+        return ()
+    cured = {change.code for change in item.chosen.changes}
+    reasons = [*item.chosen.reasons, *(item.opening.reasons if item.opening is not None else ())]
+    shown = [reason for reason in reasons if reason.verdict is not Verdict.NOT_APPLICABLE]
+    ordered = sorted(shown, key=lambda reason: _ORDER[reason.verdict])
+    return tuple(
+        Check(
+            reason.code.replace("-", " ").capitalize(), reason, reason.code in cured and reason.verdict is Verdict.FAIL
+        )
+        for reason in ordered
+    )
+
+
+def _other(judgment: Judgment, installations: Mapping[str, TestedInstallation]) -> OtherLine:
+    if judgment.changes:
+        why = "; ".join(change.text for change in judgment.changes)
+    else:
+        told = [item.text for item in judgment.reasons if item.verdict in {Verdict.FAIL, Verdict.UNKNOWN}]
+        why = " ".join(told)
+    return OtherLine(judgment, installations.get(judgment.installation_id), why)
+
+
+def _gaps(item: PenetrationReport, tested: TestedInstallation | None) -> tuple[GapLine, ...]:
+    stated = item.penetration.opening.gaps
+    if tested is None and not isinstance(stated, Known):
+        return ()
+    verdicts = {Verdict.PASS: "within", Verdict.FAIL: "not within", Verdict.UNKNOWN: "not known"}
+    lines = []
+    for gap in side_gaps(item.penetration, tested):
+        text = "not known"
+        if isinstance(stated, Known):
+            text = f"{getattr(stated.value, f'{gap.side}_mm'):g} mm"
+        tested_text = window_text(gap.window)
+        lines.append(
+            GapLine(gap.side, text, f"{tested_text} mm" if tested_text else "not stated", verdicts.get(gap.verdict, ""))
+        )
+    return tuple(lines)
+
+
+def _facts(facts: Sequence[tuple[str, str, str]]) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """Facts by their origin, in the order in which each origin first comes."""
+    groups: dict[str, list[tuple[str, str]]] = {}
+    for name, value, origin in facts:
+        groups.setdefault(origin, []).append((name, value))
+    return tuple((origin, tuple(items)) for origin, items in groups.items())
+
+
+def _next_step(item: PenetrationReport) -> str:
+    if item.chosen is not None and item.chosen.changes and item.state is PenetrationState.WITHIN_SCOPE_IF:
+        return " ".join(change.text for change in item.chosen.changes)
+    open_texts = [finding.text for finding in item.findings if finding.open]
+    if open_texts:
+        more = f" (and {len(open_texts) - 1} more)" if len(open_texts) > 1 else ""
+        return f"{open_texts[0]}{more}"
+    return "Nothing is open here."
+
+
+def _view(
+    item: PenetrationReport,
+    anchor: str,
+    installations: Mapping[str, TestedInstallation],
+    unconfirmed: frozenset[str],
+) -> PenetrationView:
+    tested = installations.get(item.chosen.installation_id) if item.chosen is not None else None
+    sketch = sketch_of(item.penetration, tested)
+    thing = item.penetration
+    words = [thing.id, str(item.state), thing.location.words, *(text for _, text in thing.aliases)]
+    words += [value for name, value, _ in item.facts if name in _SEARCHED]
+    return PenetrationView(
+        item=item,
+        anchor=anchor,
+        spec=_SPECS[item.state],
+        installation=tested,
+        checks=_checks(item),
+        others=tuple(_other(other, installations) for other in item.others),
+        alternatives=tuple(_other(other, installations) for other in item.alternatives),
+        gaps=_gaps(item, tested),
+        section=Markup(svg_element(sketch.section)),  # noqa: S704 - the writer escapes
+        elevation=Markup(svg_element(sketch.elevation)),  # noqa: S704 - the writer escapes
+        sketch=sketch,
+        facts=_facts(item.facts),
+        unconfirmed=tuple(row for row in item.rests_on if row in unconfirmed),
+        next_step=_next_step(item),
+        find=" ".join(words).casefold(),
+    )
+
+
+_SEARCHED = frozenset({"storey", "barrier: wall type code", "damper: maker", "damper: product", "duct: system"})
+
+
+def _queries(report: Report, anchors: Mapping[str, str]) -> tuple[PartyQueries, ...]:
+    parties: dict[str, list[tuple[str, tuple[IdLink, ...], int]]] = {}
+    ordered = sorted(report.queries, key=lambda query: (-len(query.holds_up), query))
+    for query in ordered:
+        line = (query.missing.text, _links(query.holds_up, anchors), len(query.holds_up))
+        parties.setdefault(str(query.missing.ask), []).append(line)
+    return tuple(PartyQueries(party, tuple(lines)) for party, lines in sorted(parties.items()))
+
+
+def page_of(report: Report) -> Page:
+    """The page of a report."""
+    anchors = _anchors((item.penetration.id for item in report.penetrations), "")
+    row_anchors = _anchors((item.row.id for item in report.rows), "row-")
+    installations = {item.id: item for item in report.installations}
+    unconfirmed = frozenset(item.row.id for item in report.rows if not item.confirmed)
+    done = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open]
+    rows = _rows(report, anchors, row_anchors)
+    return Page(
+        report=report,
+        states=_states(report, anchors),
+        nothing_open=_links(done, anchors),
+        nothing_open_count=len(done),
+        open_count=len(report.penetrations) - len(done),
+        kinds=_kinds(report, anchors),
+        settle=tuple(
+            SettleLine(line, _links(line.unlocks, anchors), _links(line.holds_up, anchors))
+            for line in report.settle_first
+        ),
+        unconfirmed=tuple(line for line in rows if not line.used.confirmed and line.ids),
+        rows=rows,
+        row_anchors=row_anchors,
+        unconfirmed_ids=unconfirmed,
+        plans=tuple(_plan(plan, number, report, anchors) for number, plan in enumerate(report.plans, start=1)),
+        penetrations=tuple(
+            _view(item, anchors[item.penetration.id], installations, unconfirmed) for item in report.penetrations
+        ),
+        queries=_queries(report, anchors),
+        marks={spec.mark: _mark(spec.mark) for spec in STATES},
+        anchors=anchors,
+    )
