@@ -4,10 +4,14 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from brattice.adapters.evidence import DOCUMENTS, INSTALLATIONS, load_evidence
 from brattice.adapters.project import read_job
+from brattice.adapters.rows import shipped_book
 from brattice.adapters.sheets import SCHEDULE, WALL_TYPES, read_schedules, read_wall_types
 from brattice.adapters.workbook import column_letter
+from brattice.classes import ClassSteps
 from brattice.cli.main import main
+from brattice.errors import InputError
 
 
 def test_new_makes_a_job_that_reads_with_sheets_that_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -73,3 +77,21 @@ def test_wrong_calls(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments:
 def test_a_broken_epoch_is_wrong_usage(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "soon")
     assert main(["template", "schedule", str(tmp_path / "x.xlsx")]) == 64
+
+
+def test_the_template_of_tested_installations_has_both_sheets_and_asks_for_rows(tmp_path: Path) -> None:
+    path = tmp_path / "evidence.xlsx"
+    assert main(["template", "evidence", str(path)]) == 0
+    book = openpyxl.load_workbook(path)
+    for number, columns in enumerate((INSTALLATIONS.columns, DOCUMENTS.columns)):
+        assert [cell.value for cell in book.worksheets[number][1]] == [column.heading for column in columns]
+    steps = ClassSteps.from_book(shipped_book())
+    with pytest.raises(InputError, match="found no row; expected at least one tested installation"):
+        load_evidence(tmp_path, ["evidence.xlsx"], steps)
+
+
+def test_a_new_job_can_be_checked_at_once_and_has_nothing_open(tmp_path: Path) -> None:
+    job = tmp_path / "job"
+    assert main(["new", str(job), "--as-of", "2026-11-02"]) == 0
+    assert main(["check", str(job)]) == 0
+    assert (job / "out" / "findings.json").exists()

@@ -82,6 +82,10 @@ class Basis:
             most_angle_deg=book.number("scope.angle"),
         )
 
+    def holds(self, row_id: str) -> bool:
+        """Whether a row of this id is held for the jurisdiction."""
+        return any(row.jurisdiction in {"", self.jurisdiction} for row in self.book.rows.get(row_id, ()))
+
     def day(self, row_id: str) -> date:
         """The date that a row holds."""
         return date.fromisoformat(str(self.book.need(row_id, None, self.jurisdiction).value))

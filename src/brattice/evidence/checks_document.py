@@ -176,6 +176,10 @@ def check_marking(
     """Marked as was due when placed on the market; between two conflicting dates it is asked (rows 3.18-3.22)."""
     del penetration, requirement
     due_row = f"marking.due.{_KIND_ROWS[installation.kind]}"
+    if not basis.holds("marking.due.law"):
+        where = basis.jurisdiction or "the jurisdiction of the job"
+        asked = Missing("rules/marking", f"Which marking {where} asks of a damper; no rows are held", Party.CLIENT)
+        return unknown(MARKING, f"No rows are held for marking in {where}.", (asked,))
     due, law = basis.day(due_row), basis.day("marking.due.law")
     first, last = min(due, law), max(due, law)
     day, marking = basis.dates.placed_on_market, installation.document.marking

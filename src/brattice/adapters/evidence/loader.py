@@ -21,7 +21,10 @@ _TOML, _XLSX = {".toml"}, {".xlsx", ".xlsm"}
 
 
 def _files(root: Path, name: str) -> list[str]:
-    """The evidence files that one entry of a job names, relative to it; raises `InputError`."""
+    """The evidence files that one entry of a job names, relative to it; raises `InputError`.
+
+    A folder without any is no fault: nothing is loaded yet, and the answers say so.
+    """
     path = root / name
     if path.is_file():
         if path.suffix.lower() not in _TOML | _XLSX:
@@ -29,16 +32,13 @@ def _files(root: Path, name: str) -> list[str]:
         return [name]
     if not path.is_dir():
         raise InputError(Fault(name, "", "no such file or folder", "a folder of evidence, or one file of it"))
-    found = sorted(
+    return sorted(
         item.relative_to(root).as_posix()
         for item in path.rglob("*")
         if item.is_file()
         and item.suffix.lower() in _TOML | _XLSX
         and not any(part.startswith((".", "~$")) for part in item.relative_to(path).parts)
     )
-    if not found:
-        raise InputError(Fault(name, "", "no .toml or .xlsx file", "at least one file of evidence"))
-    return found
 
 
 def _read(root: Path, name: str, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
