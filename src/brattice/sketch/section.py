@@ -252,11 +252,7 @@ def _draw_damper(
     start, end, placed = place
     present = _value(penetration.damper.present)
     pen = Pen.CUT if casing.known and placed and present is True else Pen.UNKNOWN
-    for a, b in ((casing.low, casing.high),):
-        cut.line(pen, (start, a), (end, a))
-        cut.line(pen, (start, b), (end, b))
-        cut.line(pen, (start, a), (start, b))
-        cut.line(pen, (end, a), (end, b))
+    cut.area((start, end), (casing.low, casing.high), Fill.NONE, pen)
     along, known, words = _blade(penetration, place, notes)
     beyond = 1.2 * cut.scale
     cut.line(
@@ -269,7 +265,9 @@ def _draw_damper(
     named = f" {product}" if isinstance(product, str) and product else ", product not known"
     sized = f", {size_text(size.width_mm, size.height_mm)}" if isinstance(size, Size) else ", size ?"
     told = "damper casing" if present is True else "damper (not stated whether there is one)"
-    callouts.append(_Callout(cut.point(end, casing.low + 0.25 * (casing.high - casing.low)), f"{told}:{named}{sized}"))
+    where = "" if placed else ", position ?"
+    at = cut.point(end, casing.low + 0.25 * (casing.high - casing.low))
+    callouts.append(_Callout(at, f"{told}:{named}{sized}{where}"))
     callouts.append(_Callout(cut.point(along, casing.low + 0.62 * (casing.high - casing.low)), words))
 
 
