@@ -38,7 +38,7 @@ def test_a_gap_from_the_casing_is_turned_into_one_from_the_duct() -> None:
     # by hand: casing 10 beyond the duct, gap 20 from the casing is 30 from the duct: just within
     thing = penetration(opening__gaps=sides(20, 19, 50, 51), opening__gaps_from=Surface.CASING)
     found = side_gaps(thing, installation())
-    assert [gap.gap_mm for gap in found] == [30, 29, 60, 61]
+    assert [gap.gap_mm for gap in found] == [Mm(30), Mm(29), Mm(60), Mm(61)]
     assert tuple(gap.verdict for gap in found) == (P, F, P, F)
 
 
