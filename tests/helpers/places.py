@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import functools
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
@@ -10,8 +11,10 @@ from pathlib import Path
 from brattice.adapters.ifc.collide_task import collide_models
 from brattice.adapters.ifc.read_task import read_model
 from brattice.adapters.ifc.source import reading_from
+from brattice.adapters.rows import shipped_book
 from brattice.building.model import ModelReading, Ref
 from brattice.building.place import BuildingModel, Place, PlaceKind
+from brattice.classes import ClassSteps
 from brattice.usecases.find_places import find_places
 
 
@@ -36,9 +39,15 @@ class ModelsHere:
         return frozenset((Ref(files[a], a_step), Ref(files[b], b_step)) for a, a_step, b, b_step in pairs)
 
 
+@functools.cache
+def class_steps() -> ClassSteps:
+    """The class steps of the shipped rows."""
+    return ClassSteps.from_book(shipped_book())
+
+
 def building(*files: str) -> BuildingModel:
     """The building that files describe."""
-    return find_places(files, ModelsHere())
+    return find_places(files, ModelsHere(), class_steps())
 
 
 def penetrations(model: BuildingModel) -> list[Place]:

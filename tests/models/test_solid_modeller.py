@@ -18,9 +18,11 @@ import pytest
 from brattice.adapters.ifc import IfcModels
 from brattice.building.finding_places import Found, find
 from brattice.building.grouping import Crossing
+from brattice.building.model_rating import RatingReader
 from brattice.building.site import Site, one_site
 from brattice.building.words import Service
 from brattice.geometry.mesh import Mesh
+from tests.helpers.places import class_steps
 from tests.models.open_models import FOLDER, SETS, needs_models
 
 pytestmark = [pytest.mark.models, needs_models]
@@ -31,7 +33,7 @@ def _found(name: str) -> Found:
     models = IfcModels()
     files = [str(FOLDER / file) for file in SETS[name].files]
     site: Site = one_site(models.read(files))
-    return find(site, models.collisions(list(site.files), site.origin_m))
+    return find(site, models.collisions(list(site.files), site.origin_m), RatingReader(class_steps()))
 
 
 def _solid(mesh: Mesh) -> manifold3d.Manifold:

@@ -3,11 +3,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from brattice.building.cuts import legs_through
 from brattice.building.grouping import Assembly, Crossing, assemblies_of, crossings_of
 from brattice.building.model import Barrier, BarrierKind, Part, Ref
+from brattice.building.model_rating import RatingReader, RatingReading
 from brattice.building.pieces import EXTENSION_MM, Contact, Manner, Piece, body_contact, pieces_of
 from brattice.building.place import QueryReason
 from brattice.building.runs import Element, Runs, is_sure, runs_of
@@ -47,15 +49,17 @@ class Found:
     assemblies: tuple[Assembly, ...]
     unsettled: tuple[tuple[Crossing, QueryReason], ...]
     contacts: tuple[Contact, ...]
+    ratings: Mapping[Ref, RatingReading]
     unexplained: tuple[tuple[Ref, Ref], ...]
     """Through crossings that the kernel's collision test does not know (baked holes aside)."""
 
 
-def find(site: Site, collisions: frozenset[tuple[Ref, Ref]]) -> Found:
+def find(site: Site, collisions: frozenset[tuple[Ref, Ref]], reader: RatingReader) -> Found:
     """Find every place where a service meets a barrier.
 
     `collisions` are the pairs (barrier, service) whose gross solids meet by the kernel's own test; a duct whose
-    body meets a barrier while its centreline stays outside is only looked at when the kernel says so.
+    body meets a barrier while its centreline stays outside is only looked at when the kernel says so. `reader` reads
+    the rating texts of the barriers.
     """
     runs = runs_of(site)
     shaped = [barrier for barrier in site.barriers if barrier.ref in site.meshes]
@@ -86,6 +90,9 @@ def find(site: Site, collisions: frozenset[tuple[Ref, Ref]]) -> Found:
         assemblies=tuple(assemblies_of(through)),
         unsettled=tuple(unsettled),
         contacts=tuple(contacts),
+        ratings={
+            barrier.ref: reader.read_all(tuple(rating.text for rating in barrier.ratings)) for barrier in site.barriers
+        },
         unexplained=_unexplained(through, walls, collisions),
     )
 

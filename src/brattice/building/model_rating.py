@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: Apache-2.0
 """Fire ratings in models are free text: what is certain is read, everything else stays unknown.
 
-Certain are a class by EN 13501-2 with criteria and minutes ("EI 60", "REI120", "REI 90-M") and a plain time with
-its unit ("90 min", "1 Hour", "2 HR"); the second gives minutes, no criteria. Not certain: a bare number, a
-national class, a door's class on a wall, a placeholder. Missing is not unrated.
+Certain are a class by EN 13501-2 that the class tables hold ("EI 60", "REI120", "E 120 / EI 60") and a plain time
+with its unit ("90 min", "1 Hour"), which gives minutes and no criteria. Not certain: a bare number, a national class,
+a door's class on a wall, a placeholder. Missing is not unrated.
 """
 
 from __future__ import annotations
@@ -11,24 +11,27 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-__all__ = ["RatingReading", "read_rating", "read_ratings"]
+from brattice.classes import OUTSIDE_TABLE, ClassSteps, insulation_minutes, integrity_minutes, read_barrier_class
+from brattice.errors import ClassTextError
 
-_CLASS = re.compile(r"^(R?)(E)(I?)(W?)\s*[-–]?\s*(\d{2,3})(?:\s*-?\s*(?:M|S|C))?$")
-_MINUTES = re.compile(r"^(\d{2,3})\s*(?:min|mins|minute|minutes|minuten)\.?$", re.IGNORECASE)
-_HOURS = re.compile(r"^(\d(?:[.,]5)?)\s*-?\s*(?:h|hr|hrs|hour|hours)\.?$", re.IGNORECASE)
-_STEPS = re.compile(r"\s*[/;,+]\s*")
-_LONGEST_MIN = 360
+__all__ = ["RatingReader", "RatingReading"]
+
+_MINUTES = re.compile(r"(\d{1,3})\s*(?:min|mins|minute|minutes|minuten)\.?\Z", re.IGNORECASE | re.ASCII)
+_HOURS = re.compile(r"(\d(?:[.,]5)?)\s*-?\s*(?:h|hr|hrs|hour|hours)\.?\Z", re.IGNORECASE | re.ASCII)
 
 
 @dataclass(frozen=True, order=True)
 class RatingReading:
-    """What a rating text says for certain: minutes, and whether integrity and insulation are named.
+    """What a rating text says for certain.
 
-    `minutes` is None when nothing is certain. `criteria` is "" where the text gives a time alone.
+    `minutes` is the time of integrity, or the plain time that the text gives; None when nothing is certain.
+    `insulation_min` is the time of insulation where a class names it. `criteria` are the letters that the classes
+    name; "" where the text gives a time alone: then it is not known what is held for that time.
     """
 
     text: str
     minutes: int | None = None
+    insulation_min: int | None = None
     criteria: str = ""
 
     @property
@@ -37,41 +40,37 @@ class RatingReading:
         return self.minutes is not None
 
 
-def read_rating(text: str) -> RatingReading:
-    """Read one text; several classes with the same minutes ("REI 60/EI 60") agree, others do not."""
-    parts = [part for part in _STEPS.split(text.strip()) if part]
-    readings = [_read_part(part) for part in parts]
-    minutes = {reading[0] for reading in readings if reading is not None}
-    if not readings or None in readings or len(minutes) != 1:
-        return RatingReading(text)
-    criteria = [set(reading[1]) for reading in readings if reading is not None]
-    common = set.intersection(*criteria)
-    return RatingReading(text, minutes.pop(), "".join(letter for letter in "REIW" if letter in common))
+class RatingReader:
+    """Reads rating texts by the class steps that exist."""
 
+    def __init__(self, steps: ClassSteps) -> None:
+        self._steps = steps
 
-def read_ratings(texts: tuple[str, ...]) -> RatingReading:
-    """Read what several places say of one barrier: certain when all that say something agree."""
-    said = sorted({text for text in texts if text.strip()})
-    if not said:
-        return RatingReading("")
-    readings = [read_rating(text) for text in said]
-    joined = " | ".join(said)
-    if len({(reading.minutes, reading.criteria) for reading in readings}) == 1 and readings[0].is_certain:
-        return RatingReading(joined, readings[0].minutes, readings[0].criteria)
-    return RatingReading(joined)
+    def read(self, text: str) -> RatingReading:
+        """What one text says for certain."""
+        plain = text.strip()
+        timed, hours = _MINUTES.match(plain), _HOURS.match(plain)
+        if timed or hours:
+            minutes = int(timed[1]) if timed else round(float(hours[1].replace(",", ".")) * 60) if hours else 0
+            return RatingReading(text, minutes) if minutes > 0 else RatingReading(text)
+        try:
+            declared = read_barrier_class(plain, self._steps)
+        except ClassTextError:
+            return RatingReading(text)
+        if any(note.code == OUTSIDE_TABLE for note in declared.notes):
+            return RatingReading(text)
+        letters = {letter for one in declared.classes for letter in str(one).split()[0] if letter in "REIW"}
+        criteria = "".join(letter for letter in "REIW" if letter in letters)
+        return RatingReading(text, integrity_minutes(declared), insulation_minutes(declared), criteria)
 
-
-def _read_part(part: str) -> tuple[int, str] | None:
-    found = _CLASS.match(part.strip())
-    if found:
-        minutes = int(found[5])
-        return (minutes, "".join(found[k] for k in range(1, 5))) if 10 <= minutes <= _LONGEST_MIN else None
-    timed = _MINUTES.match(part.strip())
-    if timed:
-        minutes = int(timed[1])
-        return (minutes, "") if minutes <= _LONGEST_MIN else None
-    hours = _HOURS.match(part.strip())
-    if hours:
-        minutes = round(float(hours[1].replace(",", ".")) * 60)
-        return (minutes, "") if 0 < minutes <= _LONGEST_MIN else None
-    return None
+    def read_all(self, texts: tuple[str, ...]) -> RatingReading:
+        """What several places say of one barrier: certain when all that say something agree."""
+        said = sorted({text for text in texts if text.strip()})
+        if not said:
+            return RatingReading("")
+        readings = [self.read(text) for text in said]
+        first = readings[0]
+        agree = len({(reading.minutes, reading.insulation_min) for reading in readings}) == 1
+        if agree and first.is_certain:
+            return RatingReading(" | ".join(said), first.minutes, first.insulation_min, first.criteria)
+        return RatingReading(" | ".join(said))

@@ -14,7 +14,7 @@ import numpy as np
 from brattice.building.finding_places import Found
 from brattice.building.measuring import size_of_element
 from brattice.building.model import Barrier, BarrierKind, Part
-from brattice.building.model_rating import RatingReading, read_ratings
+from brattice.building.model_rating import RatingReading
 from brattice.building.pieces import ALONG_DEG
 from brattice.building.place import PlaceQuery, QueryReason
 from brattice.building.places import Draft, draft_of_query
@@ -67,13 +67,8 @@ def _legs(element: Element) -> tuple[Leg, ...]:
     return () if element.tube is None else element.tube.legs
 
 
-def _reading(barrier: Barrier) -> RatingReading:
-    return read_ratings(tuple(rating.text for rating in barrier.ratings))
-
-
-def _is_rated(barrier: Barrier) -> bool:
+def _is_rated(reading: RatingReading) -> bool:
     """Whether a barrier is rated for certain, or says something that may well be a rating (a number above 0)."""
-    reading = _reading(barrier)
     return reading.is_certain or any(char in "123456789" for char in reading.text)
 
 
@@ -113,7 +108,7 @@ def _opposite(face: Face, others: list[Face]) -> Face | None:
 def _beside_walls(found: Found, ducts: list[Element]) -> Iterator[Draft]:
     plates = []
     for at, barrier in enumerate(found.walls.barriers):
-        if barrier.kind is BarrierKind.WALL and _is_rated(barrier):
+        if barrier.kind is BarrierKind.WALL and _is_rated(found.ratings[barrier.ref]):
             plate = _plate(at, barrier, found.walls.solid(at))
             if plate is not None:
                 plates.append(plate)

@@ -21,7 +21,7 @@ from brattice.building.measuring import (
     size_of_element,
 )
 from brattice.building.model import Barrier, BarrierKind, OpeningElement, Part, Ref, ServiceElement
-from brattice.building.model_rating import RatingReading, read_ratings
+from brattice.building.model_rating import RatingReading
 from brattice.building.pieces import Contact, Manner, Piece
 from brattice.building.place import (
     Layer,
@@ -69,7 +69,7 @@ def places_of(found: Found) -> list[Draft]:
     drafts = [_of_assembly(assembly, found, openings) for assembly in found.assemblies]
     drafts.extend(_of_crossing(crossing, reason, found, openings) for crossing, reason in found.unsettled)
     drafts.extend(_of_contact(contact, found) for contact in found.contacts)
-    drafts.extend(_without_shape(found.site))
+    drafts.extend(_without_shape(found))
     return drafts
 
 
@@ -197,7 +197,7 @@ def _layer(
         centre_m=found.site.world_m(_point(crossing.centre)),
         material_layers=barrier.material_layers,
         ratings=barrier.ratings,
-        reading=read_ratings(tuple(rating.text for rating in barrier.ratings)),
+        reading=found.ratings[barrier.ref],
         edges=edges,
         nearest_edge_mm=nearest,
         opening=opening,
@@ -263,7 +263,7 @@ def _of_crossing(
         layer, outline, _, _ = _layer(crossing, found, openings)
         outlines = ((crossing.barrier, frame, outline),)
     else:
-        layer = _plain_layer(barrier, found.site, settled_mm(crossing.thickness_mm), crossing.centre)
+        layer = _plain_layer(barrier, found, settled_mm(crossing.thickness_mm), crossing.centre)
     centre = crossing.centre
     if reason is QueryReason.ENDS_INSIDE:
         centre = np.asarray(np.mean([piece.filled_centre for piece in crossing.across], axis=0))
@@ -303,7 +303,7 @@ def _of_contact(contact: Contact, found: Found) -> Draft:
     depth = number_text(contact.depth_mm)
     text = f"the duct's body reaches {depth} mm into the barrier while its centreline stays outside"
     queries = (PlaceQuery(reason, text, (barrier.guid,)), *_unknown_element(element))
-    layer = _plain_layer(barrier, found.site, settled_mm(contact.thickness_mm), contact.centre)
+    layer = _plain_layer(barrier, found, settled_mm(contact.thickness_mm), contact.centre)
     place = _place(
         found,
         PlaceKind.QUERY,
@@ -327,7 +327,7 @@ def _unknown_element(element: Element) -> tuple[PlaceQuery, ...]:
     return ()
 
 
-def _plain_layer(barrier: Barrier, site: Site, thickness: float, centre: Floats) -> Layer:
+def _plain_layer(barrier: Barrier, found: Found, thickness: float, centre: Floats) -> Layer:
     return Layer(
         barrier_guid=barrier.guid,
         kind=barrier.kind,
@@ -335,10 +335,10 @@ def _plain_layer(barrier: Barrier, site: Site, thickness: float, centre: Floats)
         name=barrier.name,
         type_name=barrier.type_name,
         thickness_mm=thickness,
-        centre_m=site.world_m(_point(centre)),
+        centre_m=found.site.world_m(_point(centre)),
         material_layers=barrier.material_layers,
         ratings=barrier.ratings,
-        reading=read_ratings(tuple(rating.text for rating in barrier.ratings)),
+        reading=found.ratings[barrier.ref],
         edges=None,
         nearest_edge_mm=None,
         opening=None,
@@ -417,7 +417,7 @@ def draft_of_query(
     thickness_mm: float,
 ) -> Draft:
     """A query about elements at a point where they pass no solid: beside `barrier`, or where none is modelled."""
-    layers = () if barrier is None else (_plain_layer(barrier, found.site, settled_mm(thickness_mm), point),)
+    layers = () if barrier is None else (_plain_layer(barrier, found, settled_mm(thickness_mm), point),)
     services = [element.service for element in elements]
     place = _place(
         found,
@@ -462,13 +462,19 @@ def _assembly_rating(layers: Sequence[Layer]) -> RatingReading:
     minutes = {reading.minutes for reading in said}
     if len(minutes) == 1 and None not in minutes:
         criteria = {reading.criteria for reading in said}
-        return RatingReading(text, minutes.pop(), criteria.pop() if len(criteria) == 1 else "")
+        insulation = {reading.insulation_min for reading in said}
+        return RatingReading(
+            text,
+            minutes.pop(),
+            insulation.pop() if len(insulation) == 1 else None,
+            criteria.pop() if len(criteria) == 1 else "",
+        )
     return RatingReading(text)
 
 
-def _without_shape(site: Site) -> list[Draft]:
+def _without_shape(found: Found) -> list[Draft]:
     """Elements that have no shape at all can't be placed: each is a query of its own."""
-    drafts = []
+    site, drafts = found.site, []
     for service in site.services:
         if (
             service.ref not in site.no_shape
@@ -477,20 +483,21 @@ def _without_shape(site: Site) -> list[Draft]:
         ):
             continue
         text = f"{service.guid} ({service.ifc_class}): {site.no_shape[service.ref]}; where does it run?"
-        drafts.append(Draft(_placeless(site, service.service, (), service, text)))
+        drafts.append(Draft(_placeless(found, service.service, (), service, text)))
     for barrier in site.barriers:
         if barrier.ref in site.no_shape:
             text = f"{barrier.guid} ({barrier.ifc_class}): {site.no_shape[barrier.ref]}; what passes it is not known"
-            drafts.append(Draft(_placeless(site, Service.UNKNOWN, (barrier,), None, text)))
+            drafts.append(Draft(_placeless(found, Service.UNKNOWN, (barrier,), None, text)))
     return drafts
 
 
 def _placeless(
-    site: Site, service: Service, barriers: tuple[Barrier, ...], element: ServiceElement | None, text: str
+    found: Found, service: Service, barriers: tuple[Barrier, ...], element: ServiceElement | None, text: str
 ) -> Place:
+    site = found.site
     said = element.storey if element is not None else barriers[0].storey
     storey = site.storey_of_guid.get(said)
-    layers = tuple(replace(_plain_layer(barrier, site, 0.0, np.zeros(3)), centre_m=None) for barrier in barriers)
+    layers = tuple(replace(_plain_layer(barrier, found, 0.0, np.zeros(3)), centre_m=None) for barrier in barriers)
     return Place(
         key="",
         kind=PlaceKind.QUERY,

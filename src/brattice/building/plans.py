@@ -9,7 +9,7 @@ from brattice.building.finding_places import Found
 from brattice.building.model import Barrier, BarrierKind, PlanOutline, ServiceElement, Storey
 from brattice.building.site import Site
 from brattice.geometry.mesh import Floats, Mesh
-from brattice.geometry.section import plan_outline
+from brattice.geometry.section import plan_hull, plan_outline
 
 __all__ = ["CUT_ABOVE_LEVEL_MM", "with_outlines"]
 
@@ -37,7 +37,9 @@ def with_outlines(found: Found) -> tuple[tuple[Barrier, ...], tuple[ServiceEleme
             continue
         tube = tubes.get(service.ref)
         lines = () if tube is None else tuple((_world(site, leg.start), _world(site, leg.end)) for leg in tube.legs)
-        services.append(replace(service, outlines=_footprints(site, mesh, bands), centreline=lines))
+        services.append(
+            replace(service, outlines=_footprints(site, mesh, bands, hull=len(lines) == 1), centreline=lines)
+        )
     return tuple(barriers), tuple(services)
 
 
@@ -73,9 +75,12 @@ def _outlines(
     return tuple(out)
 
 
-def _footprints(site: Site, mesh: Mesh, bands: list[tuple[Storey, float, float]]) -> tuple[PlanOutline, ...]:
+def _footprints(
+    site: Site, mesh: Mesh, bands: list[tuple[Storey, float, float]], *, hull: bool
+) -> tuple[PlanOutline, ...]:
+    """The footprint on every storey that a service reaches into; of a straight one (`hull`) by its outermost points."""
     low, high = float(mesh.box.low[2]), float(mesh.box.high[2])
-    rings = _in_metres(site, plan_outline(mesh, low - 1.0))
+    rings = _in_metres(site, plan_hull(mesh) if hull else plan_outline(mesh, low - 1.0))
     return tuple(
         PlanOutline(storey.key, rings)
         for at, (storey, level, top) in enumerate(bands)

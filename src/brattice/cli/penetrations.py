@@ -40,14 +40,16 @@ def penetrations(
     from brattice.adapters.child import Limits
     from brattice.adapters.ifc import IfcModels
     from brattice.adapters.report.penetrations_csv import places_csv
+    from brattice.adapters.rows import shipped_book
     from brattice.building.place import PlaceKind
+    from brattice.classes import ClassSteps
     from brattice.usecases.find_places import find_places
 
     def say(text: str) -> None:
         print(plain(text), file=sys.stderr)
 
     limits = Limits(memory_bytes=int(memory * 1024**3), seconds=seconds)
-    model = find_places(models, IfcModels(say, workers, limits), say)
+    model = find_places(models, IfcModels(say, workers, limits), ClassSteps.from_book(shipped_book()), say)
     for warning in (*model.warnings, *model.lacks):
         say(f"warning: {warning}")
     table = places_csv(model)

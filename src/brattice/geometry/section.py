@@ -18,6 +18,7 @@ __all__ = [
     "CutShape",
     "Section",
     "cut",
+    "plan_hull",
     "plan_outline",
     "polygons_of",
     "section_across",
@@ -151,6 +152,14 @@ def plan_outline(mesh: Mesh, level_mm: float) -> tuple[tuple[tuple[float, float]
             space = frame.lifted(flat, depth)
             rings.append(tuple((float(x), float(y)) for x, y, _ in space))
     return tuple(sorted(_turned(ring) for ring in rings))
+
+
+def plan_hull(mesh: Mesh) -> tuple[tuple[tuple[float, float], ...], ...]:
+    """The ring around all points of a mesh in plan [mm]: its footprint where it does not bend."""
+    hull = shapely.convex_hull(shapely.multipoints(mesh.points[np.unique(mesh.triangles), :2]))
+    if not isinstance(hull, Polygon) or hull.area <= 1.0:
+        return ()
+    return (_turned(tuple((float(x), float(y)) for x, y in _without_collinear(hull).exterior.coords)),)
 
 
 def polygons_of(shape: object) -> list[Polygon]:

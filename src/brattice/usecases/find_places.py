@@ -8,12 +8,14 @@ from typing import Protocol
 
 from brattice.building.finding_places import Found, find
 from brattice.building.model import ModelReading, Ref
+from brattice.building.model_rating import RatingReader
 from brattice.building.open_spaces import drafts_beside_barriers
 from brattice.building.place import BuildingModel
 from brattice.building.places import finished, places_of
 from brattice.building.plans import with_outlines
 from brattice.building.site import one_site
 from brattice.building.words import Service
+from brattice.classes import ClassSteps
 
 __all__ = ["Models", "find_places"]
 
@@ -28,13 +30,16 @@ class Models(Protocol):
         """Pairs (barrier, service element) whose gross solids meet, by the kernel's own test."""
 
 
-def find_places(files: Sequence[str], models: Models, say: Callable[[str], None] | None = None) -> BuildingModel:
+def find_places(
+    files: Sequence[str], models: Models, steps: ClassSteps, say: Callable[[str], None] | None = None
+) -> BuildingModel:
     """The building that the files describe, with its places; neither depends on the order of files or elements.
 
     Parameters
     ----------
     files : paths of the models, as the user gave them
     models : reads them
+    steps : the fire class steps that exist, by which rating texts are read
     say : gets a line of progress
 
     Raises
@@ -48,7 +53,7 @@ def find_places(files: Sequence[str], models: Models, say: Callable[[str], None]
     )
     collisions = models.collisions(list(site.files), site.origin_m) if both else frozenset()
     tell(f"{len(site.services)} service elements against {len(site.barriers)} barriers")
-    found = find(site, collisions)
+    found = find(site, collisions, RatingReader(steps))
     places = finished([*places_of(found), *drafts_beside_barriers(found)], site)
     warnings = [*site.warnings]
     warnings.extend(

@@ -13,7 +13,7 @@ from brattice.building.place import BuildingModel, PlaceKind
 from brattice.errors import InputError
 from brattice.usecases.find_places import find_places
 from tests.helpers.ifc_maker import Maker, guid
-from tests.helpers.places import penetrations, reasons
+from tests.helpers.places import class_steps, penetrations, reasons
 
 LIMITS = Limits(memory_bytes=3 * 1024**3, seconds=60.0)
 
@@ -31,7 +31,7 @@ def whole(tmp_path: Path) -> str:
 def _read(tmp_path: Path, text: str | bytes) -> BuildingModel:
     path = tmp_path / "damaged.ifc"
     path.write_bytes(text if isinstance(text, bytes) else text.encode("ascii"))
-    return find_places([str(path)], IfcModels(limits=LIMITS))
+    return find_places([str(path)], IfcModels(limits=LIMITS), class_steps())
 
 
 def _line(text: str, start: str) -> str:
@@ -135,7 +135,7 @@ def test_faults_of_all_files_come_together(tmp_path: Path, whole: str) -> None:
 def test_the_same_file_twice_is_read_once(tmp_path: Path, whole: str) -> None:
     for name in ("a.ifc", "b.ifc"):
         (tmp_path / name).write_text(whole, encoding="ascii")
-    model = find_places([str(tmp_path / "a.ifc"), str(tmp_path / "b.ifc")], IfcModels(limits=LIMITS))
+    model = find_places([str(tmp_path / "a.ifc"), str(tmp_path / "b.ifc")], IfcModels(limits=LIMITS), class_steps())
     assert len(penetrations(model)) == 1
     assert "read once" in model.warnings[0]
 
@@ -145,7 +145,7 @@ def test_files_that_do_not_lie_in_one_place(tmp_path: Path) -> None:
     near.wall("wall", (0.0, -100.0, 0.0), (6000.0, 100.0, 3000.0))
     far.duct("duct", (2000.0, -1000.0, 2500.0), (2000.0, 1000.0, 2500.0), (400.0, 200.0))
     files = [near.save(tmp_path / "near.ifc"), far.save(tmp_path / "far.ifc")]
-    model = find_places(files, IfcModels(limits=LIMITS))
+    model = find_places(files, IfcModels(limits=LIMITS), class_steps())
     assert any("apart" in text for text in model.lacks)
     assert model.is_open
 
