@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from brattice.building.model_rating import RatingReading
 from brattice.building.words import Service
 from brattice.geometry.mesh import Mesh
 
@@ -108,7 +109,7 @@ class Storey:
 class Barrier:
     """A wall, slab or roof. `storey` is the GlobalId of the storey that the model puts it in ("" for none).
 
-    `layer_axis` is the axis that the layers are stacked along ("AXIS2": through a wall, "AXIS3": through a slab).
+    `reading` is what its rating texts say for certain. `layer_axis` is the axis that the layers are stacked along ("AXIS2": through a wall, "AXIS3": through a slab).
     """
 
     ref: Ref
@@ -120,6 +121,7 @@ class Barrier:
     ratings: tuple[RatingText, ...] = ()
     material_layers: tuple[MaterialLayer, ...] = ()
     layer_axis: str = ""
+    reading: RatingReading = RatingReading("")
     storey: str = ""
     outlines: tuple[PlanOutline, ...] = ()
 

@@ -20,14 +20,14 @@ _FLOOR_BELOW_MM = 600.0
 
 
 def with_outlines(found: Found) -> tuple[tuple[Barrier, ...], tuple[ServiceElement, ...]]:
-    """The barriers and services with their outlines on every storey that they reach into."""
+    """The barriers and services with their outlines on every storey that they reach into, barriers with readings."""
     site = found.site
     bands = _bands(site)
     barriers = []
     for barrier in site.barriers:
         mesh = site.meshes.get(barrier.ref)
         outlines = () if mesh is None else _outlines(site, mesh, bands, flat=barrier.kind is not BarrierKind.WALL)
-        barriers.append(replace(barrier, outlines=outlines))
+        barriers.append(replace(barrier, outlines=outlines, reading=found.ratings[barrier.ref]))
     tubes = {element.service.ref: element.tube for element in found.runs.elements}
     services = []
     for service in site.services:

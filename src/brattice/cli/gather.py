@@ -115,7 +115,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         say(f"reading the models: {', '.join(item.path for item in job.models)}")
         names = [item.path for item in job.models]
         try:
-            model = find_places(names, IfcModels(say, workers, root=folder), say)
+            model = find_places(names, IfcModels(say, workers, root=folder), standards.steps, say)
             found = from_models(model, job)
             inputs += [InputUsed(item.path, f"model, {item.role}", _sha256(folder / item.path)) for item in job.models]
             findings += tuple(

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from brattice.building.model import BarrierKind
-from brattice.building.model_rating import RatingReading, read_ratings
+from brattice.building.model_rating import RatingReading
 from brattice.building.penetration import Separation, Sides, Size
 from brattice.building.place import BuildingModel, DamperAt, Layer, Place, PlaceKind, Shape
 from brattice.building.wall_type import Rating
@@ -55,8 +55,7 @@ def _rating(reading: RatingReading, job: Job, origin: Origin) -> tuple[Known[Rat
     if mapped is not None:
         return Known(mapped, origin), None
     if reading.minutes is not None:
-        insulation = reading.minutes if "I" in reading.criteria else None
-        return Known(Rating(reading.minutes, insulation, text), origin), None
+        return Known(Rating(reading.minutes, reading.insulation_min, text), origin), None
     if any(letter.isdigit() for letter in text):
         return None, Known(text, origin)
     return None, None
@@ -201,7 +200,7 @@ def _plans(model: BuildingModel, job: Job) -> tuple[StoreyPlan, ...]:
             )
             if not rings:
                 continue
-            reading = read_ratings(tuple(item.text for item in barrier.ratings))
+            reading = barrier.reading
             rating, _ = _rating(reading, job, Origin(barrier.ref.file))
             barriers.append(
                 PlanBarrier(
