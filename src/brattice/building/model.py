@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from brattice.building.model_rating import RatingReading
+from brattice.building.model_rating import NOTHING_SAID, RatingReading
 from brattice.building.words import Service
 from brattice.geometry.mesh import Mesh
 
@@ -109,7 +109,8 @@ class Storey:
 class Barrier:
     """A wall, slab or roof. `storey` is the GlobalId of the storey that the model puts it in ("" for none).
 
-    `reading` is what its rating texts say for certain. `layer_axis` is the axis that the layers are stacked along ("AXIS2": through a wall, "AXIS3": through a slab).
+    `reading` is what its rating texts say for certain. `layer_axis` is the axis that the layers are stacked along
+    ("AXIS2": through a wall, "AXIS3": through a slab).
     """
 
     ref: Ref
@@ -121,7 +122,7 @@ class Barrier:
     ratings: tuple[RatingText, ...] = ()
     material_layers: tuple[MaterialLayer, ...] = ()
     layer_axis: str = ""
-    reading: RatingReading = RatingReading("")
+    reading: RatingReading = NOTHING_SAID
     storey: str = ""
     outlines: tuple[PlanOutline, ...] = ()
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from brattice.classes import OUTSIDE_TABLE, ClassSteps, insulation_minutes, integrity_minutes, read_barrier_class
 from brattice.errors import ClassTextError
 
-__all__ = ["RatingReader", "RatingReading"]
+__all__ = ["NOTHING_SAID", "RatingReader", "RatingReading"]
 
 _MINUTES = re.compile(r"(\d{1,3})\s*(?:min|mins|minute|minutes|minuten)\.?\Z", re.IGNORECASE | re.ASCII)
 _HOURS = re.compile(r"(\d(?:[.,]5)?)\s*-?\s*(?:h|hr|hrs|hour|hours)\.?\Z", re.IGNORECASE | re.ASCII)
@@ -38,6 +38,10 @@ class RatingReading:
     def is_certain(self) -> bool:
         """Whether minutes are known."""
         return self.minutes is not None
+
+
+NOTHING_SAID = RatingReading("")
+"""The reading where a model says nothing of a rating: missing, not unrated."""
 
 
 class RatingReader:
@@ -67,7 +71,7 @@ class RatingReader:
         """What several places say of one barrier: certain when all that say something agree."""
         said = sorted({text for text in texts if text.strip()})
         if not said:
-            return RatingReading("")
+            return NOTHING_SAID
         readings = [self.read(text) for text in said]
         first = readings[0]
         agree = len({(reading.minutes, reading.insulation_min) for reading in readings}) == 1
