@@ -12,6 +12,8 @@ from bench.pairs import Mix, installations, penetrations, requirements
 from brattice.errors import OwnFault
 from brattice.evidence import Judgment, KeyDates, Scope
 from brattice.evidence.codes import CODES
+from brattice.evidence.judge import all_checks
+from brattice.evidence.outcomes import outcome_of
 from brattice.evidence.screen import SCOPES, JudgmentTable, judge_all
 from brattice.findings import Verdict
 from tests.helpers.installations import installation
@@ -29,9 +31,15 @@ def table_of(mix: Mix, seed: int, sites: int, tests: int, dates: KeyDates = DATE
 
 
 def assert_same(table: JudgmentTable, row: int, judgment: Judgment) -> None:
+    """The scope, and all that it adds up from: failures beyond cure, checks not known, weight of the changes."""
     name = judgment.installation_id
     pair = f"{judgment.penetration_id} × {name}"
     assert table.scope(row, name) is judgment.scope, pair
+    place = table.installation_ids.index(name)
+    installation = table.screen.installations[place]
+    site, asked = table.penetrations[row], table.requirements[row]
+    told = outcome_of(all_checks(site, asked, installation, table.screen.basis))
+    assert table.outcomes[row, place] == told, pair
     if judgment.scope is Scope.WITHIN_IF:
         assert table.weight(row, name) == sum(change.weight for change in judgment.changes), pair
 

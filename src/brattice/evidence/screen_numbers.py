@@ -16,7 +16,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from brattice.building.penetration import Penetration, Separation, Size
-from brattice.building.words import OpeningShape, SeparationFill, Surface
+from brattice.building.words import OpeningShape, SeparationFill, SupportingConstruction, Surface
 from brattice.evidence import codes
 from brattice.evidence.checking import DENSE_KINDS, Basis, wall_fact
 from brattice.evidence.checks import Check
@@ -36,6 +36,7 @@ Floats = np.ndarray[Any, np.dtype[np.float64]]
 Bools = np.ndarray[Any, np.dtype[np.bool_]]
 
 _HERE = Origin("screen")
+_KINDS = tuple(SupportingConstruction)
 
 
 class NumberScreen(Protocol):
@@ -97,13 +98,18 @@ class _Density:
         silent = np.array([window.least is None for window in windows], dtype=np.bool_)
         self.asked = dense | ~silent | np.array([window.most is not None for window in windows], dtype=np.bool_)
         self.lacking = dense & silent
+        self.dense = dense
+        self.kinds = np.array([_KINDS.index(item.kind) for item in tested], dtype=np.intp)
 
     def add(self, penetrations: Sequence[Penetration], requirements: Sequence[Requirement], total: Outcomes) -> None:
         del requirements
         here = np.array([_value(wall_fact(item, "density_kg_m3")) for item in penetrations])[:, None]
         off = (here < self.least) | (here > self.most)
         left_open = np.isnan(here) | self.lacking
-        total += np.where(self.asked, np.where(off, FAIL, np.where(left_open, UNKNOWN, NOTHING)), NOTHING)
+        kinds = [wall_fact(item, "kind") for item in penetrations]
+        kind = np.array([_KINDS.index(fact.value) if isinstance(fact, Known) else -1 for fact in kinds])[:, None]
+        asked = self.asked & ~(self.dense & (kind >= 0) & (kind != self.kinds))
+        total += np.where(asked, np.where(off, FAIL, np.where(left_open, UNKNOWN, NOTHING)), NOTHING)
 
 
 class _BladePosition:

@@ -1,0 +1,153 @@
+# SPDX-License-Identifier: Apache-2.0
+"""How the damper sits, is fixed, carried, joined and reached: each passing, failing, cured and open."""
+
+from __future__ import annotations
+
+import pytest
+
+from brattice.building.words import (
+    FixingFamily,
+    Joint,
+    MountingPosition,
+    Orientation,
+    SupportKind,
+    SystemUse,
+)
+from brattice.evidence import Scope
+from brattice.quantities import Degrees, Mm
+from tests.evidence.cases import CHANGE, FAIL, NA, PASS, UNKNOWN, Case, outcome
+from tests.helpers.installations import installation
+from tests.helpers.judging import judged, the_reason
+from tests.helpers.penetrations import penetration, unknown
+
+ALL_JOINTS = frozenset(Joint)
+THREE = (
+    ("insulation_through", "duct__insulation_through", "insulation-through", CHANGE),
+    ("deflection_head", "installation__deflection_head_above", "deflection-head", FAIL),
+    ("other_services", "installation__other_services", "other-services", FAIL),
+)
+
+CASES = [
+    # row 2.45
+    Case("orientation", PASS),
+    Case("orientation", FAIL, {"barrier__orientation": Orientation.FLOOR}),
+    Case("orientation", FAIL, tested={"orientation": Orientation.FLOOR}),
+    Case("orientation", UNKNOWN, {"barrier__orientation": unknown()}),
+    # row 2.21
+    Case("position", PASS),
+    Case("position", FAIL, {"installation__position": MountingPosition.ON_FACE}),
+    Case("position", PASS, {"installation__position": MountingPosition.REMOTE}, {"position": MountingPosition.REMOTE}),
+    Case("position", UNKNOWN, {"installation__position": unknown()}),
+    # common practice
+    Case("angle", PASS, {"duct__angle_deg": 5}),
+    Case("angle", FAIL, {"duct__angle_deg": 5.001}),
+    Case("angle", UNKNOWN, {"duct__angle_deg": unknown()}),
+    # row 2.46, field case 16
+    Case("mechanism", PASS, {"damper__mechanism_deg": 90}),
+    Case("mechanism", PASS, {"damper__mechanism_deg": 360}),
+    Case("mechanism", CHANGE, {"damper__mechanism_deg": 180}),
+    Case("mechanism", CHANGE, {"damper__mechanism_deg": 89}),
+    Case("mechanism", PASS, {"damper__mechanism_deg": 180}, {"mechanism_deg": (Degrees(0), Degrees(180))}),
+    Case("mechanism", UNKNOWN, {"damper__mechanism_deg": unknown()}),
+    Case("mechanism", UNKNOWN, tested={"mechanism_deg": None}),
+    # row 2.47, field case 22
+    Case("blade-position", PASS),
+    Case("blade-position", PASS, {"damper__blade_offset_mm": 25}, {"most_blade_offset_mm": Mm(25)}),
+    Case("blade-position", PASS, {"damper__blade_offset_mm": -25}, {"most_blade_offset_mm": Mm(25)}),
+    Case("blade-position", CHANGE, {"damper__blade_offset_mm": 25.001}, {"most_blade_offset_mm": Mm(25)}),
+    Case("blade-position", CHANGE, {"damper__blade_offset_mm": -25.001}, {"most_blade_offset_mm": Mm(25)}),
+    Case("blade-position", UNKNOWN, {"damper__blade_offset_mm": unknown()}),
+    Case("blade-position", UNKNOWN, tested={"most_blade_offset_mm": None}),
+    # handbook 5.2
+    Case("fixing", PASS),
+    Case("fixing", CHANGE, {"installation__fixing": FixingFamily.SLEEVE_AND_ANGLES}),
+    Case("fixing", UNKNOWN, {"installation__fixing": unknown()}),
+    # field case 10: rods and barrier together only as tested
+    Case("support", PASS),
+    Case("support", CHANGE, {"installation__support": SupportKind.BOTH}),
+    Case("support", CHANGE, {"installation__support": SupportKind.DROP_RODS}),
+    Case("support", PASS, {"installation__support": SupportKind.BOTH}, {"support": SupportKind.BOTH}),
+    Case("support", UNKNOWN, {"installation__support": unknown()}),
+    Case("support", UNKNOWN, tested={"support": None}),
+    # rows 5.8, 5.22, check case C64, field case 20
+    Case("joint", PASS),
+    Case("joint", CHANGE, {"installation__joint": Joint.STEEL_SCREWS}),
+    Case("joint", CHANGE, {"installation__joint": Joint.RIGID_FLANGE}),
+    Case("joint", CHANGE, {"installation__joint": Joint.STEEL_SCREWS}, {"joints": None}),
+    Case("joint", PASS, {"installation__joint": Joint.STEEL_SCREWS}, {"joints": ALL_JOINTS}),
+    Case("joint", CHANGE, {"installation__joint": Joint.SLIP_JOINT}),
+    Case("joint", UNKNOWN, {"installation__joint": Joint.SLIP_JOINT}, {"joints": None}),
+    Case("joint", UNKNOWN, {"installation__joint": unknown()}),
+    Case("joint", NA, {"installation__joint": Joint.NO_DUCT}),
+    # row 2.49, field case 2
+    Case("ducted-sides", NA),
+    Case("ducted-sides", FAIL, {"installation__joint": Joint.NO_DUCT}),
+    Case("ducted-sides", PASS, {"installation__joint": Joint.NO_DUCT}, {"ducted_sides": 1}),
+    Case("ducted-sides", FAIL, {"duct__system": SystemUse.TRANSFER}, {"ducted_sides": 1}),
+    Case("ducted-sides", PASS, {"duct__system": SystemUse.TRANSFER}, {"ducted_sides": 0}),
+    Case("ducted-sides", UNKNOWN, {"duct__system": SystemUse.TRANSFER}, {"ducted_sides": None}),
+    Case("ducted-sides", UNKNOWN, {"duct__system": unknown()}),
+    Case("ducted-sides", UNKNOWN, {"installation__joint": unknown()}),
+    Case("ducted-sides", PASS, {"duct__system": unknown()}, {"ducted_sides": 0}),
+    Case("access-side", PASS),
+    Case("access-side", PASS, {"damper__access_side": " Corridor  SIDE"}),
+    Case("access-side", CHANGE, {"damper__access_side": "room side"}),
+    Case("access-side", UNKNOWN, {"damper__access_side": unknown()}),
+    Case("access-side", UNKNOWN, tested={"access_sides": None}),
+    # field cases 10, 19, 27: only as tested
+    *(
+        case
+        for name, path, code, worst in THREE
+        for case in (
+            Case(code, NA, {path: False}, {name: None}),
+            Case(code, worst, {path: True}),
+            Case(code, PASS, {path: True}, {name: True}),
+            Case(code, UNKNOWN, {path: True}, {name: None}),
+            Case(code, UNKNOWN, {path: unknown()}),
+            Case(code, UNKNOWN, {path: unknown()}, {name: None}),
+            Case(code, PASS, {path: unknown()}, {name: True}),
+        )
+    ),
+    # field case 13
+    Case("shared-opening", NA),
+    Case("shared-opening", FAIL, {"opening__shared_with": ("P-0002",)}),
+    Case("shared-opening", PASS, {"opening__shared_with": ("P-0002",)}, {"shared_opening": True}),
+]
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.code}-{case.outcome}")
+def test_one_change_to_a_pair_that_holds(case: Case) -> None:
+    assert outcome(case.judgment(), case.code) == case.outcome
+
+
+def test_steel_screws_are_cured_by_a_joint_that_was_tested() -> None:
+    judgment = judged(penetration(installation__joint=Joint.STEEL_SCREWS))
+    assert judgment.scope is Scope.WITHIN_IF
+    (change,) = judgment.changes
+    assert (change.code, change.text) == ("joint", "Join the duct as tested: breakaway fixings.")
+    assert "drag the damper out" in the_reason(judgment, "joint").text
+
+
+def test_how_far_the_blade_has_to_move_is_said_in_numbers() -> None:
+    judgment = judged(penetration(damper__blade_offset_mm=-80), installation(most_blade_offset_mm=Mm(25)))
+    assert judgment.changes[0].text == "Move the damper along the duct by 55 mm or more towards the centre."
+
+
+def test_changes_are_told_together_and_each_with_its_weight() -> None:
+    judgment = judged(penetration(installation__joint=Joint.RIGID_FLANGE, installation__fixing=FixingFamily.CAST_IN))
+    assert judgment.scope is Scope.WITHIN_IF
+    assert [(change.code, change.weight) for change in judgment.changes] == [("fixing", 4), ("joint", 1)]
+
+
+def test_a_change_does_not_help_where_something_else_can_not_be_cured() -> None:
+    judgment = judged(
+        penetration(installation__joint=Joint.STEEL_SCREWS, installation__position=MountingPosition.ON_FACE)
+    )
+    assert judgment.scope is Scope.OUTSIDE
+
+
+def test_a_change_with_a_fact_missing_is_not_enough_known() -> None:
+    judgment = judged(penetration(installation__joint=Joint.STEEL_SCREWS, duct__angle_deg=unknown("x/angle")))
+    assert judgment.scope is Scope.NOT_ENOUGH_KNOWN
+    assert [missing.key for missing in judgment.missing] == ["x/angle"]
+    assert [change.code for change in judgment.changes] == ["joint"]
