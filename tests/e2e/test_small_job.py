@@ -152,3 +152,24 @@ def test_a_run_that_fails_leaves_the_old_outputs_whole(tmp_path: Path) -> None:
     (folder / "models" / "building.ifc").write_bytes(b"not a model")
     assert check(folder) == 3
     assert {path.name: path.read_bytes() for path in (folder / "out").iterdir()} == before
+
+
+def test_a_job_names_penetrations_by_reference_and_a_name_that_nobody_has_is_said(tmp_path: Path) -> None:
+    folder = small_job(tmp_path / "job", Names(extra_row={"joint": "steel screws"}))
+    text = (folder / "brattice.toml").read_text("utf-8")
+    deviation = """
+[[deviation]]
+penetrations = ["FD-01", "FD-99"]
+codes = ["joint-change"]
+person = "A. Person (invented)"
+role = "fire engineer"
+document = "Note 1"
+revision = "A"
+date = 2026-10-01
+conditions = ""
+"""
+    (folder / "brattice.toml").write_text(text + deviation, "utf-8")
+    assert check(folder) == 1
+    told = findings(folder)
+    assert [item["state"] for item in told["penetrations"]] == ["deviation accepted"]
+    assert [(item["code"], item["have"]) for item in told["job_findings"]] == [("job-name-fails", "FD-99")]

@@ -116,7 +116,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         names = [item.path for item in job.models]
         try:
             model = find_places(names, IfcModels(say, workers, root=folder), standards.steps, say)
-            found = from_models(model, job)
+            found = from_models(model, job, types)
             inputs += [InputUsed(item.path, f"model, {item.role}", _sha256(folder / item.path)) for item in job.models]
             findings += tuple(
                 Finding(names[0], finding_code("model", Outcome.NOTE), False, text) for text in found.warnings

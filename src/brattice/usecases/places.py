@@ -10,7 +10,7 @@ from brattice.building.model import BarrierKind
 from brattice.building.model_rating import RatingReading
 from brattice.building.penetration import Separation, Sides, Size
 from brattice.building.place import BuildingModel, DamperAt, Layer, Place, PlaceKind, Shape
-from brattice.building.wall_type import Rating
+from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
     MountingPosition,
     OpeningShape,
@@ -190,7 +190,8 @@ def _facts(place: Place, job: Job, files: Mapping[str, str], openings: Mapping[s
     )
 
 
-def _plans(model: BuildingModel, job: Job) -> tuple[StoreyPlan, ...]:
+def _plans(model: BuildingModel, job: Job, wall_types: Mapping[str, WallType]) -> tuple[StoreyPlan, ...]:
+    codes = {name.casefold(): code for name, code in job.model_wall_types}
     plans = []
     for storey in model.storeys:
         barriers = []
@@ -202,11 +203,14 @@ def _plans(model: BuildingModel, job: Job) -> tuple[StoreyPlan, ...]:
                 continue
             reading = barrier.reading
             rating, _ = _rating(reading, job, Origin(barrier.ref.file))
+            sheet = wall_types.get(codes.get(barrier.type_name.casefold(), ""))
+            if rating is None and sheet is not None and isinstance(sheet.rating, Known):
+                rating = sheet.rating
             barriers.append(
                 PlanBarrier(
                     barrier.guid,
                     barrier.name,
-                    reading.text,
+                    rating.value.text if rating else reading.text,
                     rating.value.integrity_min if rating else None,
                     barrier.kind is not BarrierKind.WALL,
                     rings,
@@ -224,7 +228,7 @@ def _plans(model: BuildingModel, job: Job) -> tuple[StoreyPlan, ...]:
     return tuple(sorted(plans, key=lambda plan: (plan.elevation_m, plan.storey)))
 
 
-def from_models(model: BuildingModel, job: Job) -> FromModels:
+def from_models(model: BuildingModel, job: Job, wall_types: Mapping[str, WallType]) -> FromModels:
     """The places of the models that are or may be penetrations of ducts, as facts; the rest beside them."""
     files = {service.guid: service.ref.file for service in model.services}
     files.update({barrier.guid: barrier.ref.file for barrier in model.barriers})
@@ -246,6 +250,6 @@ def from_models(model: BuildingModel, job: Job) -> FromModels:
                 for place in others
             )
         ),
-        plans=_plans(model, job),
+        plans=_plans(model, job, wall_types),
         warnings=model.warnings,
     )

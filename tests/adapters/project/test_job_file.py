@@ -119,8 +119,8 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
         ),
         ('[[model]]\npath = "models"\nrole = "x"', "line 8, model no. 1, path: found 'models', which is no file"),
         (
-            '[[pin]]\npenetration = "12"\ninstallation = "x"\nwhy = "y"',
-            "line 8, pin no. 1, penetration: found '12'; exp",
+            '[[pin]]\npenetration = " "\ninstallation = "x"\nwhy = "y"',
+            "line 8, pin no. 1, penetration: found ' '; exp",
         ),
         (
             '[[rating]]\ntext = "x"\nminutes = 60\ncriteria = "I"',

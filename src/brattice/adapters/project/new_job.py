@@ -85,7 +85,8 @@ invented = false
 #: class = "EI 60 S"
 #: actuation = ["smoke detection"]
 
-# An override that lowers what is asked. Every key is needed, and it is shown on every output.
+# An override that lowers what is asked. Every key is needed, and it is shown on every output. Penetrations are named
+# by permanent id or by the schedule's reference, here and below.
 #: [[lowered]]
 #: penetrations = ["P-0012"]
 #: class = "E 60"

@@ -23,15 +23,8 @@ def _stated(text: str) -> str:
     return plain
 
 
-def _penetration_id(text: str) -> str:
-    head, _, digits = text.partition("-")
-    if head != "P" or len(digits) < 4 or not (digits.isascii() and digits.isdigit()):
-        raise ValueError("a permanent id like 'P-0012'")
-    return text
-
-
 Text = Annotated[str, AfterValidator(_stated)]
-PenetrationId = Annotated[str, AfterValidator(_penetration_id)]
+PenetrationId = Text  # a permanent id, or a name that the schedule gives; `usecases.identify` looks it up
 Word = Field(strict=False)
 Layers = Annotated[int, Field(ge=0, le=10)]
 
