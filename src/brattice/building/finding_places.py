@@ -98,9 +98,9 @@ def find(site: Site, collisions: frozenset[tuple[Ref, Ref]], reader: RatingReade
 
 
 def _pieces(element: Element, at: int, walls: Walls, runs: Runs, meets: bool) -> list[Piece]:
-    """The pieces of an element at a barrier; by cuts where its centreline is not sure and its body meets it."""
+    """The pieces of an element at a barrier; by cuts where its centreline is only guessed and its body meets it."""
     barrier, solid = walls.barriers[at], walls.solid(at)
-    if meets and not is_sure(element):
+    if meets and (element.tube is None or element.tube.how in {HowFound.UNSURE, HowFound.LONGEST}):
         legs = legs_through(element.mesh, solid, barrier.kind)
         if legs:
             here = Element(element.index, element.service, element.mesh, Tube(legs, HowFound.CUTS))
@@ -109,18 +109,17 @@ def _pieces(element: Element, at: int, walls: Walls, runs: Runs, meets: bool) ->
 
 
 def _may_pass(element: Element, site: Site) -> bool:
-    """Whether an element is looked at: a proxy only when it runs like a duct and something says it may be one."""
+    """Whether an element is looked at: a proxy only when something says that it may be a service.
+
+    That is its name, a port or a system; or that it runs like a duct in a file that holds services.
+    """
     service = element.service
     if service.part is not Part.PROXY:
         return True
-    if not is_sure(element):
-        return False
     words = f"{service.name} {service.type_name}".lower()
-    return (
-        bool(service.ports or service.systems)
-        or service.ref.file in _files_with_services(site)
-        or any(word in words for word in _WORDS_OF_SERVICES)
-    )
+    if service.ports or service.systems or any(word in words for word in _WORDS_OF_SERVICES):
+        return True
+    return is_sure(element) and service.ref.file in _files_with_services(site)
 
 
 def _files_with_services(site: Site) -> frozenset[str]:

@@ -81,14 +81,16 @@ class Crossing:
 
     @cached_property
     def main(self) -> Piece:
-        """The piece that gives the size: no damper if it can be helped, then the longest inside, then the largest."""
+        """The piece that gives the size: a plain duct if there is one, then the longest inside, then the largest."""
 
-        def rank(piece: Piece) -> tuple[bool, bool, float, float, int]:
+        def rank(piece: Piece) -> tuple[bool, bool, bool, float, float, int]:
             section = piece.section()
             area = 0.0 if section is None else section.sides[0] * section.sides[1]
             filled = round(piece.to_share - piece.from_share, 3)
-            known = piece.element.service.service is Service.UNKNOWN
-            return (piece.element.service.is_damper, known, -filled, -round(area), piece.element.index)
+            service = piece.element.service
+            is_unknown = service.service is Service.UNKNOWN
+            is_no_duct = service.part not in {Part.SEGMENT, Part.FLEXIBLE}
+            return (service.is_damper, is_unknown, is_no_duct, -filled, -round(area), piece.element.index)
 
         return min(self.across or self.pieces, key=rank)
 

@@ -39,6 +39,7 @@ GRAZE_MM = 5.0
 
 _LEAST_MM = 0.5
 _NARROW = 0.67
+_ENDS_OF_A_RUN = 2
 
 
 class Manner(StrEnum):
@@ -107,7 +108,12 @@ class Piece:
         return self.manner is not Manner.SHORT
 
     def section(self) -> Section | None:
-        """The element's section at the middle of the piece."""
+        """The element's section at the middle of the piece; of one that branches, at the slighter end of its run."""
+        tube = self.element.tube
+        if tube is not None and len(tube.ends) > _ENDS_OF_A_RUN:
+            ends = [self.element.section(self.leg_number, along) for along in (0.0, self.leg.length)]
+            known = [section for section in ends if section is not None]
+            return min(known, key=lambda section: section.sides[0] * section.sides[1], default=None)
         return self.element.section(self.leg_number, (self.low + self.high) / 2.0)
 
 
