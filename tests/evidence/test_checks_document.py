@@ -114,3 +114,20 @@ def test_what_is_asked_of_the_supplier_names_the_installation_and_the_document()
     assert missing.text == "What DoP HV-10 says of HV-10-RW-1: a certificate of constancy of performance"
     assert missing.ask is Party.DAMPER_SUPPLIER
     assert the_reason(judgment, "certificate").rows == ("product.certificate",)
+
+
+@pytest.mark.parametrize(
+    ("standard", "edition", "noted"),
+    [
+        ("EN 1366-2", "1999", True),
+        ("BS EN 1366-2:2014", "first", True),
+        ("EN 1366-2", "2015", False),
+        ("EN 1366-2", "not dated", False),
+        ("EN 15650", "2010", False),
+    ],
+)
+def test_an_old_edition_of_the_test_is_noted_and_holds(standard: str, edition: str, noted: bool) -> None:
+    # row 2.24: symmetry went with the 2015 edition, old results were not withdrawn
+    judgment = Case("document-standard", PASS, tested=document(standard=standard, edition=edition)).judgment()
+    assert judgment.scope is Scope.WITHIN
+    assert any("before 2015" in note for note in judgment.notes) == noted

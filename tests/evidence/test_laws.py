@@ -3,8 +3,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -242,3 +244,9 @@ def test_dates_that_are_not_stated_are_never_a_pass() -> None:
         assert judgment.scope is Scope.NOT_ENOUGH_KNOWN
         assert f"job/dates/{name}" in {missing.key for missing in judgment.missing}
     assert judged(penetration(), dates=KeyDates()).scope is Scope.NOT_ENOUGH_KNOWN
+
+
+def test_the_weights_of_changes_stand_in_the_docs() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "evidence.md").read_text("utf-8")
+    told = dict(re.findall(r"^\| `([a-z-]+)` \| (\d+) \|$", page, re.MULTILINE))
+    assert {code: int(weight) for code, weight in told.items()} == dict(CHANGE_WEIGHTS)

@@ -43,10 +43,13 @@ __all__ = [
     "check_standing_at_installation",
     "check_standing_at_order",
     "check_standing_at_placing",
+    "edition_note",
 ]
 
 _KIND_ROWS = {DamperKind.FIRE_DAMPER: "fire-damper", DamperKind.SMOKE_CONTROL_DAMPER: "smoke-control-damper"}
 _ADOPTED = re.compile(r"^(?:[A-Z.]{2,5}[ -]+)?(EN[ -]?\d+(?:-\d+)?)(?![\d-])")
+
+_YEAR = re.compile(r"(?<!\d)(?:19|20)\d{2}(?!\d)")
 
 _DATES: dict[str, tuple[Callable[[KeyDates], date | None], str, Party]] = {
     STANDING_AT_ORDER: (lambda dates: dates.order, "order", Party.DUCTWORK_CONTRACTOR),
@@ -65,6 +68,20 @@ _WORDS = {
 def _date_missing(code: str) -> Missing:
     _, name, ask = _DATES[code]
     return Missing(f"job/dates/{name}", f"The date of {_WORDS[code]}", ask)
+
+
+def edition_note(installation: TestedInstallation, basis: Basis) -> str:
+    """What to know of an old edition of the test standard (trade handbook row 2.24); "" for others."""
+    document = installation.document
+    match = _ADOPTED.match(" ".join(document.standard.split()).upper())
+    years = _YEAR.findall(f"{document.standard} {document.edition}")
+    until = basis.book.number("scope.symmetry-until")
+    if match is None or not match.group(1).endswith("1366-2") or not years or int(years[-1]) >= until:
+        return ""
+    return (
+        f"{_name(document)} follows an edition of {document.standard} before {until:.0f}: it could let a result from "
+        "one side stand for the other. The result was not withdrawn; see which sides were tested."
+    )
 
 
 def _name(document: Document) -> str:

@@ -9,6 +9,7 @@ from brattice.building.penetration import Penetration
 from brattice.classes import ClassSteps
 from brattice.evidence.checking import Basis, Checked, plain
 from brattice.evidence.checks import CHECKS
+from brattice.evidence.checks_document import edition_note
 from brattice.evidence.checks_product import achieved_class
 from brattice.evidence.dates import KeyDates
 from brattice.evidence.installation import TestedInstallation
@@ -51,8 +52,11 @@ def _changes(found: tuple[Checked, ...]) -> tuple[Change, ...]:
     return tuple(sorted({item.change for item in found if item.change is not None and item.change.code not in beyond}))
 
 
-def _notes(requirement: Requirement, installation: TestedInstallation, achieved: str, scope: Scope) -> tuple[str, ...]:
-    notes = list(installation.notes)
+def _notes(
+    requirement: Requirement, installation: TestedInstallation, achieved: str, scope: Scope, basis: Basis
+) -> tuple[str, ...]:
+    edition = edition_note(installation, basis)
+    notes = [*installation.notes, *([edition] if edition else [])]
     asked = requirement.class_texts
     if scope in {Scope.WITHIN, Scope.WITHIN_IF} and isinstance(asked, Known):
         notes.append(
@@ -81,7 +85,7 @@ def judge_on(
         missing=tuple(sorted(missing)),
         same_product=is_same_product(penetration, installation),
         achieved_class=achieved,
-        notes=_notes(requirement, installation, achieved, scope),
+        notes=_notes(requirement, installation, achieved, scope, basis),
     )
 
 
