@@ -4,12 +4,14 @@
 from __future__ import annotations
 
 from brattice.building.penetration import Penetration, Size
+from brattice.building.words import Surface
 from brattice.details.opening import SideGap, side_gaps
 from brattice.drawing.dimensions import Span, chain
 from brattice.drawing.primitives import (
     Circle,
     Drawing,
     Fill,
+    Ink,
     Item,
     Pen,
     Point,
@@ -69,17 +71,24 @@ def stated_gaps(penetration: Penetration) -> tuple[float | None, ...]:
     return sides.left_mm, sides.right_mm, sides.top_mm, sides.bottom_mm
 
 
+def base_text(penetration: Penetration, value: float | None) -> str:
+    """The size that gaps start from, named where it is not the duct's own."""
+    surface = penetration.opening.gaps_from
+    is_duct = not isinstance(surface, Known) or surface.value is Surface.DUCT
+    return length_text(value) if is_duct else f"casing {length_text(value)}"
+
+
 def gap_span(gap: SideGap, stated: float | None, start: float, end: float) -> Span:
     """The dimension of one gap."""
-    pen = Pen.WRONG if gap_ink(gap).value == "wrong" else Pen.THIN if stated is not None else Pen.UNKNOWN
+    pen = Pen.WRONG if gap_ink(gap) is Ink.WRONG else Pen.THIN if stated is not None else Pen.UNKNOWN
     return Span(start, end, gap_text(gap, stated), gap_ink(gap), pen)
 
 
 def _measured(penetration: Penetration, outlines: Outlines) -> Edges:
     """The outline that the stated gaps start from."""
     surface = penetration.opening.gaps_from
-    is_casing = isinstance(surface, Known) and str(surface.value) != "duct"
-    return outlines.casing if is_casing else outlines.duct
+    is_duct = not isinstance(surface, Known) or surface.value is Surface.DUCT
+    return outlines.duct if is_duct else outlines.casing
 
 
 def size_value(fact: Fact[Size], *, height: bool) -> float | None:
@@ -124,7 +133,7 @@ def elevation_of(
         _ordered(
             [
                 gap_span(gaps["left"], stated["left"], finished.left / scale, base.left / scale),
-                Span(base.left / scale, base.right / scale, length_text(width)),
+                Span(base.left / scale, base.right / scale, base_text(penetration, width)),
                 gap_span(gaps["right"], stated["right"], base.right / scale, finished.right / scale),
             ]
         ),

@@ -15,6 +15,8 @@ from brattice.quantities import number_text, size_text
 __all__ = ["facts_of", "label_of", "value_text"]
 
 _UNITS = (("_mm", "mm"), ("_deg", "°"), ("_kg_m3", "kg/m³"), ("_min", "min"))
+_CALLED = {"opening: framed": "framed opening", "opening: finished": "finished clear opening"}
+"""Never a bare "opening" where a dimension follows."""
 _SKIPPED = {"to_be_settled", "model_queries", "remarks", "aliases", "id", "key"}
 
 
@@ -81,4 +83,4 @@ def facts_of(penetration: Penetration) -> tuple[tuple[str, str, str], ...]:
                     name = f"clear distance to {separation.to}, {separation.from_surface} to {separation.to_surface}"
                     text = value_text(separation.distance_mm.value, "distance_mm")
                     found.append((name, text, str(separation.distance_mm.origin)))
-    return tuple(found)
+    return tuple((_CALLED.get(name, name), value, origin) for name, value, origin in found)

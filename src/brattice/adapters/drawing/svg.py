@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from html import escape
+from itertools import pairwise
 
 from brattice.adapters.text import one_line
 from brattice.drawing.primitives import (
@@ -139,7 +140,17 @@ class _Writer:
         return f"{_number(point[0] - self._left)} {_number(self._top - point[1])}"
 
     def _ring(self, points: Sequence[Point], end: str) -> str:
-        return "M" + "L".join(self._xy(point) for point in points) + end
+        """The outline as path data; level and upright lines need but one number."""
+        spots = [self._xy(point).split() for point in points]
+        steps = [f"M{spots[0][0]} {spots[0][1]}"]
+        for (x, y), (after_x, after_y) in pairwise(spots):
+            if y == after_y:
+                steps.append(f"H{after_x}")
+            elif x == after_x:
+                steps.append(f"V{after_y}")
+            else:
+                steps.append(f"L{after_x} {after_y}")
+        return "".join(steps) + end
 
     def _flush(self) -> None:
         if self._path and self._stroke is not None:
@@ -173,6 +184,8 @@ class _Writer:
         self._flush()
 
     def _text(self, item: Text) -> None:
+        if not item.text:
+            return
         x, y = self._xy(item.at).split()
         anchor = "" if item.anchor is Anchor.START else f' text-anchor="{item.anchor}"'
         ink = "" if item.ink is Ink.PLAIN else f' class="i-{item.ink}"'

@@ -36,9 +36,23 @@ def findings_schema() -> Json:
 
 
 def findings_bytes(report: Report) -> bytes:
-    """The report as the bytes of `findings.json`: UTF-8, in a fixed order, nothing invisible in any text."""
+    """The report as the bytes of `findings.json`: UTF-8, in a fixed order, nothing invisible in any text.
+
+    Each item of a list stands on a line of its own, so that two runs can be compared line by line.
+    """
     made = _visible(findings_object(report))
-    return (json.dumps(made, ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode("utf-8")
+    parts = [f"{_plain(key)}: {_listed(value)}" for key, value in made.items()]
+    return ("{\n" + ",\n".join(parts) + "\n}\n").encode("utf-8")
+
+
+def _plain(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
+
+
+def _listed(value: Any) -> str:
+    if not isinstance(value, list) or not value:
+        return _plain(value)
+    return "[\n" + ",\n".join(map(_plain, value)) + "\n]"
 
 
 def findings_object(report: Report) -> Json:

@@ -16,8 +16,9 @@ from brattice.details.codes import CODES as DETAILS_CODES
 from brattice.details.opening import side_gaps
 from brattice.drawing.marks import mark_items
 from brattice.drawing.primitives import Box, Drawing
+from brattice.evidence.codes import CODES as EVIDENCE_CODES
 from brattice.evidence.installation import TestedInstallation
-from brattice.evidence.judgment import Judgment
+from brattice.evidence.judgment import Judgment, Scope
 from brattice.findings import Known, Reason, Verdict
 from brattice.requirements.codes import CODES as REQUIREMENTS_CODES
 from brattice.sketch.penetration import Sketch, sketch_of
@@ -30,8 +31,11 @@ from brattice.usecases.states import STATES, PenetrationState, StateSpec
 __all__ = ["Page", "page_of"]
 
 _PLAIN_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,60}\Z")
+_COLUMN = re.compile(r", (columns? '.*)\Z", re.DOTALL)
 _ORDER = {Verdict.FAIL: 0, Verdict.UNKNOWN: 1, Verdict.PASS: 2, Verdict.NOT_APPLICABLE: 3}
-_MEANINGS = {spec.code: spec.meaning for spec in (*USECASES_CODES, *DETAILS_CODES, *REQUIREMENTS_CODES)}
+_MEANINGS = {
+    spec.code: spec.meaning for spec in (*USECASES_CODES, *DETAILS_CODES, *EVIDENCE_CODES, *REQUIREMENTS_CODES)
+}
 _SPECS: Mapping[PenetrationState, StateSpec] = {spec.state: spec for spec in STATES}
 
 
@@ -80,8 +84,9 @@ class RowLine:
     """One row with the penetrations that rest on it."""
 
     used: RowUsed
-    anchor: str
+    number: int
     ids: tuple[IdLink, ...]
+    count: int
 
 
 @dataclass(frozen=True)
@@ -127,6 +132,14 @@ class OtherLine:
 
 
 @dataclass(frozen=True)
+class FactGroup:
+    """Facts of one origin: (name, value, column)."""
+
+    origin: str
+    facts: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True)
 class PenetrationView:
     """One penetration on the page."""
 
@@ -135,13 +148,14 @@ class PenetrationView:
     spec: StateSpec
     installation: TestedInstallation | None
     checks: tuple[Check, ...]
+    checks_held: tuple[Check, ...]
     others: tuple[OtherLine, ...]
     alternatives: tuple[OtherLine, ...]
     gaps: tuple[GapLine, ...]
     section: Markup
     elevation: Markup
     sketch: Sketch
-    facts: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    facts: tuple[FactGroup, ...]
     unconfirmed: tuple[str, ...]
     next_step: str
     find: str
@@ -168,13 +182,19 @@ class Page:
     settle: tuple[SettleLine, ...]
     unconfirmed: tuple[RowLine, ...]
     rows: tuple[RowLine, ...]
-    row_anchors: Mapping[str, str]
+    row_numbers: Mapping[str, int]
     unconfirmed_ids: frozenset[str]
+    rest_on_none: tuple[IdLink, ...]
+    rest_on_some_count: int
     plans: tuple[PlanView, ...]
     penetrations: tuple[PenetrationView, ...]
     queries: tuple[PartyQueries, ...]
     marks: Mapping[str, Markup]
     anchors: Mapping[str, str]
+
+    def sorted_rows(self, ids: Iterable[str]) -> list[str]:
+        """Row ids by their number on the page."""
+        return sorted(ids, key=lambda item: (self.row_numbers.get(item, 0), item))
 
     def links(self, ids: Iterable[str]) -> tuple[IdLink, ...]:
         """Ids as runs with their anchors."""
@@ -237,14 +257,16 @@ def _kinds(report: Report, anchors: Mapping[str, str]) -> tuple[KindLine, ...]:
     return tuple(sorted(lines, key=lambda line: (-line.count, line.code)))
 
 
-def _rows(report: Report, anchors: Mapping[str, str], row_anchors: Mapping[str, str]) -> tuple[RowLine, ...]:
+def _rows(report: Report, anchors: Mapping[str, str]) -> tuple[RowLine, ...]:
     where: dict[str, list[str]] = {}
     for item in report.penetrations:
         for row in item.rests_on:
             where.setdefault(row, []).append(item.penetration.id)
-    return tuple(
-        RowLine(used, row_anchors[used.row.id], _links(where.get(used.row.id, ()), anchors)) for used in report.rows
-    )
+    lines = []
+    for number, used in enumerate(report.rows, start=1):
+        ids = where.get(used.row.id, [])
+        lines.append(RowLine(used, number, _links(ids, anchors), len(ids)))
+    return tuple(lines)
 
 
 def _plan(plan: StoreyPlan, number: int, report: Report, anchors: Mapping[str, str]) -> PlanView:
@@ -291,12 +313,16 @@ def _checks(item: PenetrationReport) -> tuple[Check, ...]:
 
 
 def _other(judgment: Judgment, installations: Mapping[str, TestedInstallation]) -> OtherLine:
-    if judgment.changes:
-        why = "; ".join(change.text for change in judgment.changes)
-    else:
-        told = [item.text for item in judgment.reasons if item.verdict in {Verdict.FAIL, Verdict.UNKNOWN}]
-        why = " ".join(told)
-    return OtherLine(judgment, installations.get(judgment.installation_id), why)
+    """Another judgment in short: why it does not hold, or what would bring it in."""
+    cured = {change.code for change in judgment.changes}
+    against = [
+        item.text
+        for item in judgment.reasons
+        if item.verdict is Verdict.UNKNOWN or (item.verdict is Verdict.FAIL and item.code not in cured)
+    ]
+    if judgment.scope is Scope.WITHIN_IF:
+        against = [change.text for change in judgment.changes]
+    return OtherLine(judgment, installations.get(judgment.installation_id), " ".join(against))
 
 
 def _gaps(item: PenetrationReport, tested: TestedInstallation | None) -> tuple[GapLine, ...]:
@@ -316,12 +342,14 @@ def _gaps(item: PenetrationReport, tested: TestedInstallation | None) -> tuple[G
     return tuple(lines)
 
 
-def _facts(facts: Sequence[tuple[str, str, str]]) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
-    """Facts by their origin, in the order in which each origin first comes."""
-    groups: dict[str, list[tuple[str, str]]] = {}
+def _facts(facts: Sequence[tuple[str, str, str]]) -> tuple[FactGroup, ...]:
+    """Facts by the file, sheet and row (or element) they come from, in the order in which each first comes."""
+    groups: dict[str, list[tuple[str, str, str]]] = {}
     for name, value, origin in facts:
-        groups.setdefault(origin, []).append((name, value))
-    return tuple((origin, tuple(items)) for origin, items in groups.items())
+        where = _COLUMN.search(origin)
+        head, column = (origin[: where.start()], where.group(1)) if where else (origin, "")
+        groups.setdefault(head, []).append((name, value, column))
+    return tuple(FactGroup(origin, tuple(items)) for origin, items in groups.items())
 
 
 def _next_step(item: PenetrationReport) -> str:
@@ -343,6 +371,7 @@ def _view(
     tested = installations.get(item.chosen.installation_id) if item.chosen is not None else None
     sketch = sketch_of(item.penetration, tested)
     thing = item.penetration
+    checks = _checks(item)
     words = [thing.id, str(item.state), thing.location.words, *(text for _, text in thing.aliases)]
     words += [value for name, value, _ in item.facts if name in _SEARCHED]
     return PenetrationView(
@@ -350,7 +379,8 @@ def _view(
         anchor=anchor,
         spec=_SPECS[item.state],
         installation=tested,
-        checks=_checks(item),
+        checks=tuple(check for check in checks if check.reason.verdict is not Verdict.PASS),
+        checks_held=tuple(check for check in checks if check.reason.verdict is Verdict.PASS),
         others=tuple(_other(other, installations) for other in item.others),
         alternatives=tuple(_other(other, installations) for other in item.alternatives),
         gaps=_gaps(item, tested),
@@ -379,11 +409,12 @@ def _queries(report: Report, anchors: Mapping[str, str]) -> tuple[PartyQueries, 
 def page_of(report: Report) -> Page:
     """The page of a report."""
     anchors = _anchors((item.penetration.id for item in report.penetrations), "")
-    row_anchors = _anchors((item.row.id for item in report.rows), "row-")
+    row_numbers = {item.row.id: number for number, item in enumerate(report.rows, start=1)}
     installations = {item.id: item for item in report.installations}
     unconfirmed = frozenset(item.row.id for item in report.rows if not item.confirmed)
     done = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open]
-    rows = _rows(report, anchors, row_anchors)
+    rows = _rows(report, anchors)
+    sure = [item.penetration.id for item in report.penetrations if not unconfirmed.intersection(item.rests_on)]
     return Page(
         report=report,
         states=_states(report, anchors),
@@ -397,8 +428,10 @@ def page_of(report: Report) -> Page:
         ),
         unconfirmed=tuple(line for line in rows if not line.used.confirmed and line.ids),
         rows=rows,
-        row_anchors=row_anchors,
+        row_numbers=row_numbers,
         unconfirmed_ids=unconfirmed,
+        rest_on_none=_links(sure, anchors),
+        rest_on_some_count=len(report.penetrations) - len(sure),
         plans=tuple(_plan(plan, number, report, anchors) for number, plan in enumerate(report.plans, start=1)),
         penetrations=tuple(
             _view(item, anchors[item.penetration.id], installations, unconfirmed) for item in report.penetrations
