@@ -179,7 +179,7 @@ def elevation_of(
         )
     seen = "from above, model x to the right" if is_floor else "from the side the duct comes from"
     return Drawing(
-        f"Face of the opening, 1 : {scale:g}",
+        "Face of the opening",
         f"{penetration.id} seen {seen}; lengths in millimetres",
         box_of(items).grown(1.0),
         tuple(items),

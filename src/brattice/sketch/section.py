@@ -185,9 +185,16 @@ def _seal_words(penetration: Penetration) -> str:
 
 
 def _draw_gap(
-    cut: _Cut, finished: _Across, casing: _Across, drawn: float, layers: Sequence[tuple[float, float]] | None
+    cut: _Cut,
+    finished: _Across,
+    casing: _Across,
+    drawn: float,
+    layers: Sequence[tuple[float, float]] | None,
+    *,
+    is_named: bool,
 ) -> None:
-    known = finished.known and casing.known
+    """The gap on both sides of the duct: hatched where the seal is named and its depth known, else left open."""
+    known = finished.known and casing.known and is_named
     for a, b in ((finished.low, casing.low), (casing.high, finished.high)):
         if b <= a:
             continue
@@ -195,7 +202,7 @@ def _draw_gap(
             cut.area((-drawn / 2, drawn / 2), (a, b), Fill.NONE, Pen.UNKNOWN)
         else:
             for start, end in layers:
-                cut.area((start, end), (a, b), Fill.SEAL, Pen.THIN if known else Pen.UNKNOWN)
+                cut.area((start, end), (a, b), Fill.SEAL if is_named else Fill.NONE, Pen.THIN if known else Pen.UNKNOWN)
 
 
 def _casing_place(penetration: Penetration, drawn: float, stub: float, notes: list[str]) -> tuple[float, float, bool]:
@@ -241,6 +248,14 @@ def _blade(penetration: Penetration, casing: tuple[float, float, bool], notes: l
     return float(offset), True, f"blade line, closed: {number_text(offset)} off the middle of the barrier"
 
 
+def _damper_words(penetration: Penetration, *, placed: bool) -> str:
+    size, product = _value(penetration.damper.size), _value(penetration.damper.product)
+    words = ["damper casing" if _value(penetration.damper.present) is True else "not stated whether there is a damper"]
+    words.append(product if isinstance(product, str) and product else "product not known")
+    words.append(size_text(size.width_mm, size.height_mm) if isinstance(size, Size) else "size ?")
+    return ", ".join([*words, *([] if placed else ["position ?"])])
+
+
 def _draw_damper(
     cut: _Cut,
     penetration: Penetration,
@@ -260,14 +275,8 @@ def _draw_damper(
         (along, casing.low - beyond),
         (along, casing.high + beyond),
     )
-    size = _value(penetration.damper.size)
-    product = _value(penetration.damper.product)
-    named = f" {product}" if isinstance(product, str) and product else ", product not known"
-    sized = f", {size_text(size.width_mm, size.height_mm)}" if isinstance(size, Size) else ", size ?"
-    told = "damper casing" if present is True else "damper (not stated whether there is one)"
-    where = "" if placed else ", position ?"
     at = cut.point(end, casing.low + 0.25 * (casing.high - casing.low))
-    callouts.append(_Callout(at, f"{told}:{named}{sized}{where}"))
+    callouts.append(_Callout(at, _damper_words(penetration, placed=placed)))
     callouts.append(_Callout(cut.point(along, casing.low + 0.62 * (casing.high - casing.low)), words))
 
 
@@ -391,7 +400,8 @@ def section_of(
     position = _value(penetration.installation.position)
     in_gap = duct if no_damper or position in {MountingPosition.ON_FACE, MountingPosition.REMOTE} else casing
     layers = _seal_layers(penetration, barrier.drawn, notes)
-    _draw_gap(cut, finished, in_gap, barrier.drawn, layers)
+    is_named = isinstance(penetration.installation.seal_products, Known)
+    _draw_gap(cut, finished, in_gap, barrier.drawn, layers, is_named=is_named)
     if no_damper:
         callouts.append(_Callout(cut.point(half + 0.3 * stub, duct.low), "no damper: the duct passes through"))
     else:
@@ -427,7 +437,7 @@ def section_of(
     cut.items += _callout_items(callouts, box.right + 6.0)
     seen_from = "along model x, seen level" if is_floor else "upright"
     drawing = Drawing(
-        f"Cut through the barrier, 1 : {scale:g}",
+        "Cut through the barrier",
         f"{penetration.id}, {barrier.title}, cut {seen_from}; lengths in millimetres",
         box_of(cut.items).grown(1.0),
         tuple(cut.items),

@@ -206,27 +206,28 @@ class _Writer:
             self.out.append("</g>")
 
 
-def _open_tag(drawing: Drawing, *, is_image: bool, namespace: str = "") -> str:
-    width, height = _number(drawing.frame.width), _number(drawing.frame.height)
+def _open_tag(drawing: Drawing, *, is_image: bool, namespace: str = "", magnify: float = 1.0) -> str:
+    box = f"{_number(drawing.frame.width)} {_number(drawing.frame.height)}"
+    width, height = _number(drawing.frame.width * magnify), _number(drawing.frame.height * magnify)
     role = "img" if is_image else "group"
     label = escape(one_line(f"{drawing.title}. {drawing.words}"))
     return (
-        f'<svg{namespace} class="dw" viewBox="0 0 {width} {height}" width="{width}mm" height="{height}mm" '
+        f'<svg{namespace} class="dw" viewBox="0 0 {box}" width="{width}mm" height="{height}mm" '
         f'font-size="{_USUAL_SIZE}" '
         f'role="{role}" aria-label="{label}">'
     )
 
 
-def svg_element(drawing: Drawing, href: Callable[[str], str] = lambda _: "") -> str:
+def svg_element(drawing: Drawing, href: Callable[[str], str] = lambda _: "", magnify: float = 1.0) -> str:
     """The drawing as an `svg` element for a page that holds `SVG_CSS` and `SVG_HATCHES` once.
 
     `href` turns the link of a group into an address; groups with an address become links, and the drawing is then
-    no mere image to a screen reader.
+    no mere image to a screen reader. It is shown `magnify` times its size on paper.
     """
     writer = _Writer(drawing, href)
     writer.write(drawing.items)
     has_links = any('<a href="' in part for part in writer.out)
-    return _open_tag(drawing, is_image=not has_links) + "".join(writer.out) + "</svg>"
+    return _open_tag(drawing, is_image=not has_links, magnify=magnify) + "".join(writer.out) + "</svg>"
 
 
 def svg_document(drawing: Drawing) -> str:

@@ -6,11 +6,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from markupsafe import Markup
 
 from brattice.adapters.drawing import svg_element
-from brattice.adapters.report.words import code_words, id_runs
+from brattice.adapters.report.words import NOT_KNOWN, code_words, fact_words, id_runs
+from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan
 from brattice.details.codes import CODES as DETAILS_CODES
 from brattice.details.opening import side_gaps
@@ -19,7 +21,7 @@ from brattice.drawing.primitives import Box, Drawing
 from brattice.evidence.codes import CODES as EVIDENCE_CODES
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.judgment import Judgment, Scope
-from brattice.findings import Known, Reason, Verdict
+from brattice.findings import Fact, Known, Reason, Verdict
 from brattice.requirements.codes import CODES as REQUIREMENTS_CODES
 from brattice.sketch.penetration import Sketch, sketch_of
 from brattice.sketch.plan import PlanMark, RatingBand, draw_plan, rating_band, rating_legend
@@ -31,6 +33,7 @@ from brattice.usecases.states import STATES, PenetrationState, StateSpec
 __all__ = ["Page", "page_of"]
 
 _PLAIN_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,60}\Z")
+_MAGNIFY = 1.15
 _COLUMN = re.compile(r", (columns? '.*)\Z", re.DOTALL)
 _ORDER = {Verdict.FAIL: 0, Verdict.UNKNOWN: 1, Verdict.PASS: 2, Verdict.NOT_APPLICABLE: 3}
 _MEANINGS = {
@@ -96,8 +99,6 @@ class PlanView:
     storey: str
     anchor: str
     drawing: Markup
-    width_mm: float
-    scale: str
     legend: Markup
     marks: tuple[StateLine, ...]
     without_place: tuple[IdLink, ...]
@@ -158,6 +159,7 @@ class PenetrationView:
     facts: tuple[FactGroup, ...]
     unconfirmed: tuple[str, ...]
     next_step: str
+    where: str
     find: str
 
 
@@ -289,8 +291,6 @@ def _plan(plan: StoreyPlan, number: int, report: Report, anchors: Mapping[str, s
         storey=plan.storey,
         anchor=f"plan-{number}",
         drawing=Markup(svg_element(drawing, lambda link: f"#{anchors[link]}")),  # noqa: S704 - the writer escapes
-        width_mm=drawing.frame.width,
-        scale=f"{drawing.denominator:g}",
         legend=Markup(legend) if bands else Markup(""),  # noqa: S704 - the writer escapes
         marks=tuple(StateLine(spec, 0, 0, ()) for spec in STATES if str(spec.state) in shown),
         without_place=_links(without, anchors),
@@ -352,6 +352,27 @@ def _facts(facts: Sequence[tuple[str, str, str]]) -> tuple[FactGroup, ...]:
     return tuple(FactGroup(origin, tuple(items)) for origin, items in groups.items())
 
 
+def _where(thing: Penetration) -> str:
+    """One line that says where it is and what passes what."""
+    barrier, duct = thing.barrier, thing.duct
+    words = [_told(thing.location.storey, "storey")]
+    if thing.location.words:
+        words.append(thing.location.words)
+    words += [
+        f"duct {_told(duct.size, 'size')}",
+        _told(duct.system, "system"),
+        f"through: {_told(barrier.role, 'role of the barrier')}",
+        f"wall type {_told(barrier.wall_type_code, '')}",
+        f"rated {_told(barrier.rating, '')}",
+    ]
+    return " · ".join(words)
+
+
+def _told(fact: Fact[Any], name: str) -> str:
+    text = fact_words(fact)
+    return f"{name} {text}".strip() if text == NOT_KNOWN else text
+
+
 def _next_step(item: PenetrationReport) -> str:
     if item.chosen is not None and item.chosen.changes and item.state is PenetrationState.WITHIN_SCOPE_IF:
         return " ".join(change.text for change in item.chosen.changes)
@@ -384,12 +405,13 @@ def _view(
         others=tuple(_other(other, installations) for other in item.others),
         alternatives=tuple(_other(other, installations) for other in item.alternatives),
         gaps=_gaps(item, tested),
-        section=Markup(svg_element(sketch.section)),  # noqa: S704 - the writer escapes
-        elevation=Markup(svg_element(sketch.elevation)),  # noqa: S704 - the writer escapes
+        section=Markup(svg_element(sketch.section, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
+        elevation=Markup(svg_element(sketch.elevation, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
         sketch=sketch,
         facts=_facts(item.facts),
         unconfirmed=tuple(row for row in item.rests_on if row in unconfirmed),
         next_step=_next_step(item),
+        where=_where(thing),
         find=" ".join(words).casefold(),
     )
 
