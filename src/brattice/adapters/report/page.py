@@ -68,7 +68,8 @@ class KindLine:
 
     code: str
     words: str
-    meaning: str
+    told: str
+    asked: str
     ids: tuple[IdLink, ...]
     count: int
 
@@ -242,20 +243,21 @@ def _states(report: Report, anchors: Mapping[str, str]) -> tuple[StateLine, ...]
 
 def _kinds(report: Report, anchors: Mapping[str, str]) -> tuple[KindLine, ...]:
     where: dict[str, list[str]] = {}
-    texts: dict[str, set[str]] = {}
+    texts: dict[str, dict[str, None]] = {}
     for item in report.penetrations:
         for finding in item.findings:
             if finding.open:
                 ids = where.setdefault(finding.code, [])
                 if item.penetration.id not in ids[-1:]:
                     ids.append(item.penetration.id)
-                texts.setdefault(finding.code, set()).add(finding.text)
+                texts.setdefault(finding.code, {})[finding.text] = None
     lines = []
     for code, ids in where.items():
         check = code.rpartition("-")[0]
-        told = next(iter(texts[code])) if len(texts[code]) == 1 else ""
-        asked = f"Asked: {_MEANINGS[check]}" if check in _MEANINGS else ""
-        lines.append(KindLine(code, code_words(code), told or asked, _links(ids, anchors), len(ids)))
+        first = next(iter(texts[code]))
+        told = first if len(texts[code]) == 1 else f"For example at {ids[0]}: {first}"
+        asked = _MEANINGS.get(check, "")
+        lines.append(KindLine(code, code_words(code), told, asked, _links(ids, anchors), len(ids)))
     return tuple(sorted(lines, key=lambda line: (-line.count, line.code)))
 
 
