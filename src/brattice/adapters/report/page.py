@@ -256,7 +256,7 @@ def _kinds(report: Report, anchors: Mapping[str, str]) -> tuple[KindLine, ...]:
         check = code.rpartition("-")[0]
         first = next(iter(texts[code]))
         told = first if len(texts[code]) == 1 else f"For example at {ids[0]}: {first}"
-        asked = _MEANINGS.get(check, "")
+        asked = _MEANINGS.get(check, "") if len(texts[code]) > 1 else ""
         lines.append(KindLine(code, code_words(code), told, asked, _links(ids, anchors), len(ids)))
     return tuple(sorted(lines, key=lambda line: (-line.count, line.code)))
 
