@@ -212,6 +212,11 @@ def test_what_is_needed_must_be_there(key: str) -> None:
         ("a = ", "e.toml: found Invalid value"),
         ("schema = 1\nschema = 1", "expected a TOML file"),
         ("a = " + "[" * 3000, "expected a TOML file"),
+        ("a = " + "9" * 5000, "expected a TOML file"),
+        (EXAMPLE.replace("most = 1200", "most = " + "9" * 400), "most: found 9999"),
+        (EXAMPLE.replace("= 2024-03-01", "= 2024-02-30"), "expected a TOML file"),
+        (EXAMPLE.replace("= 2024-03-01", "= 2024-03-01T10:00:00"), "found 2024-03-01T10:00:00; expected a date like"),
+        (EXAMPLE.replace("EI 60 (ve i↔o) S", "E" * 100_000), "class: found 'EEEE"),
         ("document = 3\ninstallation = [4]\nschema = 1", "document: found 3; expected a list in [ ]"),
     ],
 )

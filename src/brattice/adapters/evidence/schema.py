@@ -286,7 +286,7 @@ def _keys_at(model: type[BaseModel], path: Sequence[int | str]) -> tuple[str, ..
 
 
 def _shown(value: object) -> str:
-    text = repr(value)
+    text = value.isoformat() if isinstance(value, date) else repr(value)
     return text if len(text) <= _SHOWN else text[: _SHOWN - 1] + "…"
 
 
