@@ -115,6 +115,7 @@ def test_a_file_of_somebody_else_in_the_output_folder_survives(tmp_path: Path) -
         ("schedule/wall-types.xlsx", b"", "wall-types.xlsx"),
         ("evidence/example.toml", b"schema = 1\nnonsense = 2\n", "nonsense"),
         ("brattice.toml", b"schema = 1\nname = ", "brattice.toml"),
+        ("brattice.toml", b"schema = " + b"9" * 5000, "brattice.toml"),
     ],
 )
 def test_an_input_that_cannot_be_read_stops_everything_and_writes_nothing(

@@ -291,7 +291,7 @@ def read_job_text(text: str, folder: Path) -> Job:
     """The job that a TOML text states; its paths are looked up in `folder`. Raises `InputError` with all faults."""
     try:
         data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # a number of thousands of digits is a plain ValueError
         raise InputError(Fault(JOB_FILE, "", f"broken TOML: {one_line(str(error), 200)}", "a TOML file")) from error
     reading = _Reading(text, [])
     _check_paths(reading, folder, data)

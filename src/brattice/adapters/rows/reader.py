@@ -64,7 +64,7 @@ def read_rows(text: str, name: str) -> tuple[Row, ...]:
     """
     try:
         parsed = FileTable.model_validate(tomllib.loads(text))
-    except tomllib.TOMLDecodeError as error:
+    except ValueError as error:  # TOMLDecodeError, and what Python says of a number of thousands of digits
         raise InputError(Fault(name, "", str(error), "a TOML file")) from error
     except ValidationError as error:
         raise InputError(
