@@ -247,6 +247,9 @@ def test_damper_in_the_wall(tmp_path: Path, offset: float) -> None:
     assert place.opening is not None
     sides = place.opening.clearance
     assert (sides.left, sides.right, sides.top, sides.bottom) == (50.0, 50.0, 50.0, 50.0)
+    duct = place.opening.clearance_of_duct  # 560 × 360 about 400 × 200
+    assert duct is not None
+    assert (duct.left, duct.right, duct.top, duct.bottom) == (80.0, 80.0, 80.0, 80.0)
     in_wall = ["before", "damper", "after"] if offset == 0.0 else place.element_guids
     if offset == 0.0:
         assert place.element_guids == (guid("damper"),)

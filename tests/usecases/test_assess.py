@@ -154,6 +154,18 @@ def test_what_unlocks_most_comes_first() -> None:
     assert rank_missing(reversed(reports)) == rank_missing(reports)
 
 
+def test_questions_of_one_kind_to_the_models_are_one_line() -> None:
+    question = "Does this rated wall run on to structure?"
+    reports = []
+    for name in ("P-1", "P-2"):
+        shows = f"The duct passes over the rated wall. ({name})"
+        missing = Missing(f"place/k-{name}/passes-over-or-beside", f"{question} {shows}", Party.ARCHITECT)
+        reason = Reason("place", Verdict.UNKNOWN, "", "", "", (), (missing,))
+        reports.append(assess(answers(chosen(Scope.NOT_ENOUGH_KNOWN, reason), id=name)))
+    (line,) = rank_missing(reports)
+    assert line.text == f"{question} (2 places)"
+
+
 def test_facts_are_told_with_unit_and_origin() -> None:
     facts = {name: (value, origin) for name, value, origin in assess(answers(WITHIN)).facts}
     assert facts["barrier: thickness"][0] == "150 mm"

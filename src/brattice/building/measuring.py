@@ -35,6 +35,7 @@ from brattice.quantities import number_text, settled_mm
 __all__ = [
     "DAMPER_REACH_MM",
     "Sized",
+    "bare_duct_outline",
     "damper_of",
     "duct_outline",
     "edges_of",
@@ -91,6 +92,12 @@ def size_of_element(element: Element, frame: PlaneFrame) -> Sized:
 
 def _joined_section(piece: Piece, runs: Runs) -> Section | None:
     """The section of the duct that a damper is joined to, at its end next to the damper; the nearest duct first."""
+    found = _joined_sections(piece, runs)
+    return found[0][1] if found else None
+
+
+def _joined_sections(piece: Piece, runs: Runs) -> list[tuple[bool, Section]]:
+    """The sections of all ducts that a damper is joined to, best first, and whether the duct turns off there."""
     found: list[tuple[bool, bool, float, int, Section]] = []
     for index in runs.neighbours.get(piece.element.index, ()):
         other = runs.elements[index]
@@ -103,7 +110,7 @@ def _joined_section(piece: Piece, runs: Runs) -> Section | None:
                 section = other.section(number, along)
                 if section is not None:
                     found.append((turns, other.service.part is Part.FITTING, round(distance, 3), index, section))
-    return min(found, key=lambda entry: entry[:4])[4] if found else None
+    return [(turns, section) for turns, _, _, _, section in sorted(found, key=lambda entry: entry[:4])]
 
 
 def _sized(element: ServiceElement, section: Section | None, frame: PlaneFrame, size_from: SizeFrom) -> Sized:
@@ -138,6 +145,32 @@ def duct_outline(crossing: Crossing, frame: PlaneFrame) -> Outline:
     return united(outlines)
 
 
+def bare_duct_outline(crossing: Crossing, frame: PlaneFrame, runs: Runs) -> Outline | None:
+    """The outline of the duct alone in the barrier's middle plane, also where a damper's casing is all that is there.
+
+    Where a damper stands in the barrier it is the section of the duct that it is joined to, drawn on along the run;
+    None where no duct leads straight into it.
+    """
+    pieces = crossing.across or crossing.pieces
+    dampers = [piece for piece in pieces if piece.element.service.is_damper]
+    if not dampers:
+        return duct_outline(crossing, frame)
+    depth = float(crossing.centre @ frame.normal)
+    outlines = []
+    for piece in pieces:
+        if abs(float(piece.axis @ frame.normal)) <= 1e-3:
+            continue
+        section: Section | None
+        if piece.element.service.is_damper:
+            joined = _joined_sections(piece, runs)
+            section = joined[0][1] if joined and not joined[0][0] else None
+        else:
+            section = piece.section()
+        if section is not None:
+            outlines.append(shadow(section, piece.axis, frame, depth))
+    return united(outlines) if outlines else None
+
+
 def edges_of(crossing: Crossing, frame: PlaneFrame, outline: Outline) -> tuple[SidesMm | None, float | None]:
     """From the duct to the edges of the barrier: a side, and the nearest of all [mm]."""
     pieces = crossing.across or crossing.pieces
@@ -157,8 +190,9 @@ def opening_of(
     meshes: Mapping[Ref, Mesh],
     frame: PlaneFrame,
     outline: Outline,
+    duct: Outline | None,
 ) -> OpeningAt | None:
-    """The opening element that holds most of the duct's outline here; None when none holds any of it."""
+    """The opening element that holds most of what passes here (`outline`; `duct` is the duct alone), or None."""
     if outline.is_empty:
         return None
     faces = sorted(float(point @ frame.normal) for point in crossing.faces)
@@ -189,6 +223,7 @@ def opening_of(
         share_inside=round(share, 6),
         filled_by=opening.filled_by,
         filled_class=opening.filled_class,
+        clearance_of_duct=None if duct is None or duct.is_empty else _sides(margins(duct, hole)),
     )
 
 

@@ -125,7 +125,7 @@ def _beside_walls(found: Found, ducts: list[Element]) -> Iterator[Draft]:
     for i, all_of_it in passes.items():
         plate = plates[i]
         for point, where, elements in all_of_it:
-            text = f"the duct passes {where} the rated wall and nothing closes that space: does it run to structure?"
+            text = f"the duct passes {where} the rated wall, and nothing closes that space"
             query = PlaceQuery(QueryReason.PASSES_OVER_OR_BESIDE, text, (plate.barrier.guid,))
             sized = size_of_element(elements[0], plate.frame)
             yield draft_of_query(
@@ -247,9 +247,7 @@ def _without_slab(found: Found, ducts: list[Element]) -> Iterator[Draft]:
             if _has_slab(found, flat_ones, point, riser.direction, level):
                 continue
             here = [one for one in riser.elements if one.box.low[2] <= level <= one.box.high[2]]
-            text = (
-                f"the duct passes the level of {storey.name or storey.key}, where no floor is modelled: is there one?"
-            )
+            text = f"the duct passes the level of {storey.name or storey.key}, where no floor is modelled"
             query = PlaceQuery(QueryReason.NO_SLAB_MODELLED, text)
             yield draft_of_query(found, here, size_of_element(here[0], frame), frame, point, (query,), None, 0.0)
 

@@ -112,8 +112,9 @@ class PlaceQuery:
 class OpeningAt:
     """The modelled opening that the duct passes.
 
-    `clearance` is from the duct's casing (the largest outline of what passes) to the opening's edge, a side.
-    `goes_through` is False for a recess. `share_inside` is how much of the duct's outline lies in the opening.
+    `clearance` is from the outline of all that passes (a damper's casing with it) to the opening's edge, a side;
+    `clearance_of_duct` is from the duct itself, where that can be told. `goes_through` is False for a recess.
+    `share_inside` is how much of that outline lies in the opening.
     """
 
     guid: str
@@ -126,6 +127,7 @@ class OpeningAt:
     share_inside: float
     filled_by: str = ""
     filled_class: str = ""
+    clearance_of_duct: SidesMm | None = None
 
 
 @dataclass(frozen=True)

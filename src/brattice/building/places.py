@@ -13,6 +13,7 @@ from brattice.building.finding_places import Found
 from brattice.building.grouping import Assembly, Crossing
 from brattice.building.measuring import (
     Sized,
+    bare_duct_outline,
     damper_of,
     duct_outline,
     edges_of,
@@ -172,7 +173,8 @@ def _layer(
     barrier = found.walls.barriers[crossing.barrier]
     frame = crossing.pieces[0].frame
     outline = duct_outline(crossing, frame)
-    opening = opening_of(crossing, openings.get(barrier.ref, []), found.site.meshes, frame, outline)
+    duct = bare_duct_outline(crossing, frame, found.runs)
+    opening = opening_of(crossing, openings.get(barrier.ref, []), found.site.meshes, frame, outline, duct)
     edges, nearest = edges_of(crossing, frame, outline)
     queries: list[PlaceQuery] = []
     certain = True
@@ -208,7 +210,7 @@ def _layer(
 def _filled_text(opening: OpeningAt) -> str:
     thing = "a door" if opening.filled_class.startswith("IfcDoor") else "a window"
     if opening.share_inside >= _WHOLLY:
-        return f"passes an opening that is filled by {thing} ({opening.filled_by})"
+        return f"the duct passes an opening that is filled by {thing} ({opening.filled_by})"
     share = number_text(100.0 * opening.share_inside, 0)
     return f"{share} % of the duct's outline lies in an opening that is filled by {thing} ({opening.filled_by})"
 
@@ -218,7 +220,7 @@ def _hole_text(piece: Piece, found: Found, frame: PlaneFrame) -> tuple[str, bool
     solid = found.walls.solid(piece.barrier)
     section = piece.section()
     if section is None:
-        return "passes where the barrier's own mesh has a hole that no opening element explains", False
+        return "the duct passes where the barrier's own mesh has a hole that no opening element explains", False
     for face, point in (
         (piece.inside.entry, piece.leg.at(piece.inside.start)),
         (piece.inside.leave, piece.leg.at(piece.inside.end)),
@@ -227,12 +229,13 @@ def _hole_text(piece: Piece, found: Found, frame: PlaneFrame) -> tuple[str, bool
         if hole is not None:
             room = margins(shadow(section, piece.axis, frame, float(point @ frame.normal)), hole)
             sides = (room.left, room.right, room.top, room.bottom)
-            text = "passes a hole in the barrier's own mesh that no opening element explains; room a side " + ", ".join(
+            text = "the duct passes a hole in the barrier's own mesh that no opening element explains; room a side "
+            text += ", ".join(
                 f"{word} {number_text(side)}"
                 for word, side in zip(("left", "right", "top", "bottom"), sides, strict=True)
             )
             return f"{text} mm", max(sides) <= HOLE_ROOM_MM
-    return "passes where the barrier's own mesh has a hole that no opening element explains", True
+    return "the duct passes where the barrier's own mesh has a hole that no opening element explains", True
 
 
 def _what_it_is(pieces: Sequence[Piece], service: Service) -> list[PlaceQuery]:
@@ -242,11 +245,9 @@ def _what_it_is(pieces: Sequence[Piece], service: Service) -> list[PlaceQuery]:
     known = service is not Service.UNKNOWN
     for _, element in sorted(elements.items()):
         if element.part is Part.PROXY and not known:
-            out.append(PlaceQuery(QueryReason.PROXY, f"{element.guid} is a proxy: is it a duct?"))
+            out.append(PlaceQuery(QueryReason.PROXY, f"{element.guid} is a proxy"))
         elif element.untyped and not known:
-            out.append(
-                PlaceQuery(QueryReason.UNTYPED, f"{element.guid} ({element.ifc_class}) has no type: is it a duct?")
-            )
+            out.append(PlaceQuery(QueryReason.UNTYPED, f"{element.guid} ({element.ifc_class}) has no type"))
     return out
 
 
@@ -287,7 +288,7 @@ def _reason_text(reason: QueryReason, crossing: Crossing) -> str:
         gap = max(piece.gap_mm for piece in crossing.pieces)
         ends = "both sides" if len({piece.from_share > 0.5 for piece in crossing.pieces}) > 1 else "one side"
         where = "at the face" if gap <= 0.5 else f"{number_text(gap)} mm before the face"
-        return f"a free duct end on {ends} {where}: does the duct go through?"
+        return f"a duct ends free {where}, on {ends}"
     if reason is QueryReason.ENDS_INSIDE:
         share = number_text(100.0 * crossing.filled_share, 0)
         return f"the duct fills {share} % of the way from face to face and ends inside"
@@ -323,7 +324,7 @@ def _of_contact(contact: Contact, found: Found) -> Draft:
 def _unknown_element(element: Element) -> tuple[PlaceQuery, ...]:
     service = element.service
     if service.untyped:
-        return (PlaceQuery(QueryReason.UNTYPED, f"{service.guid} ({service.ifc_class}) has no type: is it a duct?"),)
+        return (PlaceQuery(QueryReason.UNTYPED, f"{service.guid} ({service.ifc_class}) has no type"),)
     return ()
 
 
@@ -482,11 +483,11 @@ def _without_shape(found: Found) -> list[Draft]:
             or service.part is Part.PROXY
         ):
             continue
-        text = f"{service.guid} ({service.ifc_class}): {site.no_shape[service.ref]}; where does it run?"
+        text = f"{service.guid} ({service.ifc_class}): {site.no_shape[service.ref]}"
         drafts.append(Draft(_placeless(found, service.service, (), service, text)))
     for barrier in site.barriers:
         if barrier.ref in site.no_shape:
-            text = f"{barrier.guid} ({barrier.ifc_class}): {site.no_shape[barrier.ref]}; what passes it is not known"
+            text = f"{barrier.guid} ({barrier.ifc_class}): {site.no_shape[barrier.ref]}"
             drafts.append(Draft(_placeless(found, Service.UNKNOWN, (barrier,), None, text)))
     return drafts
 

@@ -15,7 +15,7 @@ from brattice.classes import ClassSteps
 from brattice.details import detail_opening
 from brattice.evidence import Judge
 from brattice.evidence.installation import TestedInstallation
-from brattice.findings import Finding, Known, Missing, Query, Reason, Verdict
+from brattice.findings import Finding, Known, Missing, Query, Reason, Unknown, Verdict
 from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
@@ -56,8 +56,18 @@ class Material:
     findings: tuple[Finding, ...] = ()
 
 
-def _with_ids(separations: Iterable[Separation], ids: Mapping[str, str]) -> tuple[Separation, ...]:
-    return tuple(replace(item, to=ids.get(item.to, item.to)) for item in separations)
+def _with_ids(own: str, separations: Iterable[Separation], ids: Mapping[str, str]) -> tuple[Separation, ...]:
+    """The separations with their neighbours called by permanent id; what lies between two is one question for both."""
+    named = []
+    for item in separations:
+        to = ids.get(item.to, item.to)
+        fill = item.fill
+        if isinstance(fill, Unknown) and to != item.to:
+            one, other = sorted((own, to))
+            text = f"What lies between {one} and {other}: wall or batt"
+            fill = Unknown(Missing(f"penetration/{one} and {other}/separation-fill", text, fill.missing.ask))
+        named.append(replace(item, to=to, fill=fill))
+    return tuple(named)
 
 
 def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
@@ -70,7 +80,9 @@ def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
             penetration.opening,
             shared_with=tuple(sorted(names.get(other, other) for other in penetration.opening.shared_with)),
         )
-        penetration = replace(penetration, opening=opening, separations=_with_ids(penetration.separations, names))
+        penetration = replace(
+            penetration, opening=opening, separations=_with_ids(permanent_id, penetration.separations, names)
+        )
         merged.append((penetration, item.reasons + reasons))
     return sorted(merged, key=lambda pair: pair[0].id)
 

@@ -50,6 +50,11 @@ CODES: tuple[CodeSpec, ...] = (
         Party.DAMPER_SUPPLIER,
     ),
     CodeSpec("model", "A model could be read without anything to say about it.", Party.SERVICES_DESIGNER),
+    CodeSpec(
+        "modelled-opening",
+        "Where the models cut an opening for the duct, they cut it through every layer of the barrier.",
+        Party.ARCHITECT,
+    ),
     CodeSpec("storey", "The storey by height is the storey that the model files the element under.", Party.ARCHITECT),
     CodeSpec("tie", "The schedule's row is tied to one place of the model, and the place to one row.", Party.CLIENT),
     CodeSpec("deviation", "A deviation was accepted by a named person on a document.", Party.BUILDING_CONTROL),

@@ -33,18 +33,30 @@ from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verd
 from brattice.quantities import Degrees, Mm
 from brattice.usecases.combine import AGREE_MM, Merging
 
-__all__ = ["ModelFacts", "merge_penetration"]
+__all__ = ["ModelFacts", "ModelQuery", "merge_penetration"]
 
 _UNLINED = (SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR)
+
+
+@dataclass(frozen=True, order=True)
+class ModelQuery:
+    """What the models leave open at a place: the reason's word, a plain question, what the model shows, whom to ask."""
+
+    reason: str
+    question: str
+    shows: str
+    ask: Party
 
 
 @dataclass(frozen=True)
 class ModelFacts:
     """What the models say about one place, every value with its origin; None where they don't say.
 
-    `framed` and `framed_gaps` are of the modelled opening: what a model cuts is the builder's hole. `rating_unread`
-    is a rating text that holds a figure but can't be read for certain. `queries` are the reasons for which the place
-    is to be settled, `to_be_settled` says that it may be no penetration at all.
+    `framed` and `framed_gaps` (from the duct) are of the modelled opening: what a model cuts is the builder's hole.
+    `rating` and `rating_unread` are of the thickest layer, `other_ratings` and `other_ratings_unread` of the layers
+    that lie on it; unread is a rating text that holds a figure but can't be read for certain. `queries` are the
+    reasons for which the place is to be settled, `to_be_settled` says that it may be no penetration at all.
+    `opening_doubt` says in words why the modelled opening is none through the whole barrier ("" where it is).
     """
 
     key: str
@@ -70,9 +82,12 @@ class ModelFacts:
     duct_guids: tuple[str, ...]
     damper_guids: tuple[str, ...]
     opening_guid: str
-    queries: tuple[str, ...]
+    queries: tuple[ModelQuery, ...]
     to_be_settled: bool
     storey_mismatch: str = ""
+    other_ratings: tuple[Known[Rating], ...] = ()
+    other_ratings_unread: tuple[Known[str], ...] = ()
+    opening_doubt: str = ""
 
 
 def _wall_type(
@@ -105,6 +120,8 @@ def _rating(
     of_wall = wall.rating if wall is not None else None
     of_model = model.rating if model is not None else None
     unread = model.rating_unread if model is not None else None
+    if unread is None and model is not None:
+        unread = next(iter(model.other_ratings_unread), None)
     if isinstance(code, Known):
         key, text = f"wall-type/{code.value}/rating", f"The fire rating of wall type {code.value}"
     elif unread is not None:
@@ -132,6 +149,20 @@ def _rating(
             )
         )
         return Unknown(missing)
+    return _held_by_layers(merging, rating, model)
+
+
+def _held_by_layers(merging: Merging, rating: Fact[Rating], model: ModelFacts | None) -> Fact[Rating]:
+    """The rating, unless another layer of the same barrier is rated higher: then somebody has to say which holds.
+
+    A lower one is no contradiction: the whole is at least as good as its best layer, and the code asks by the whole.
+    """
+    if model is None or not isinstance(rating, Known):
+        return rating
+    for other in model.other_ratings:
+        more = other.value.integrity_min > rating.value.integrity_min
+        if more or (other.value.insulation_min or 0) > (rating.value.insulation_min or 0):
+            return merging.fact("rating", (rating, other), Party.FIRE_ENGINEER)
     return rating
 
 
@@ -329,27 +360,21 @@ def _separations(merging: Merging, row: ScheduleRow | None, model: ModelFacts | 
 def _model_reasons(merging: Merging, model: ModelFacts) -> Sequence[Reason]:
     reasons = []
     for query in model.queries:
-        missing = Missing(
-            f"place/{model.key}/{query}",
-            f"What the model leaves open at {merging.id}: {query}",
-            Party.SERVICES_DESIGNER,
-        )
+        text = f"{query.question} {query.shows}"
+        missing = Missing(f"place/{model.key}/{query.reason}", f"{text} ({merging.id})", query.ask)
         reasons.append(
-            Reason(
-                "place",
-                Verdict.UNKNOWN,
-                f"The model leaves open what is here: {query}.",
-                query,
-                "a look at the model or the site",
-                (),
-                (missing,),
-            )
+            Reason("place", Verdict.UNKNOWN, text, query.reason, "a look at the model or the site", (), (missing,))
         )
     if model.storey_mismatch:
-        missing = Missing(
-            f"place/{model.key}/storey", f"The storey of {merging.id}: {model.storey_mismatch}", Party.ARCHITECT
+        text = f"Which storey is right? {model.storey_mismatch}"
+        missing = Missing(f"place/{model.key}/storey", f"{text} ({merging.id})", Party.ARCHITECT)
+        reasons.append(Reason("storey", Verdict.UNKNOWN, text, "", "one storey", (), (missing,)))
+    if model.opening_doubt:
+        text = f"Is the opening to go through the whole barrier? {model.opening_doubt}"
+        missing = Missing(f"place/{model.key}/modelled-opening", f"{text} ({merging.id})", Party.ARCHITECT)
+        reasons.append(
+            Reason("modelled-opening", Verdict.UNKNOWN, text, "", "one opening through every layer", (), (missing,))
         )
-        reasons.append(Reason("storey", Verdict.UNKNOWN, model.storey_mismatch, "", "one storey", (), (missing,)))
     return reasons
 
 
@@ -402,7 +427,7 @@ def merge_penetration(
         separations=_separations(merging, row, model),
         aliases=tuple(aliases),
         to_be_settled=model.to_be_settled if model else False,
-        model_queries=model.queries if model else (),
+        model_queries=tuple(f"{query.reason}: {query.shows}" for query in model.queries) if model else (),
         remarks=row.remarks if row else (),
     )
     return penetration, tuple(merging.reasons)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from brattice.building.model import BarrierKind
 from brattice.building.model_rating import RatingReading
 from brattice.building.penetration import Separation, Sides, Size
-from brattice.building.place import BuildingModel, DamperAt, Layer, Place, PlaceKind, Shape
+from brattice.building.place import BuildingModel, DamperAt, Layer, OpeningAt, Place, PlaceKind, Shape
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
     MountingPosition,
@@ -23,6 +23,7 @@ from brattice.findings import Fact, Known, Missing, Origin, Party, Unknown
 from brattice.quantities import Degrees, Mm, size_text
 from brattice.usecases.job import Job
 from brattice.usecases.merge import ModelFacts
+from brattice.usecases.questions import question_of
 from brattice.usecases.report_model import OtherService, PlanBarrier, StoreyPlan
 
 __all__ = ["NEAR_MM", "FromModels", "from_models"]
@@ -87,13 +88,25 @@ def _between(place: Place, other: str, openings: Mapping[str, str], origin: Orig
     return Unknown(Missing(f"place/{place.key}/separation-fill", text, Party.FIRESTOPPER))
 
 
-def _separations(place: Place, openings: Mapping[str, str], origin: Origin) -> tuple[Separation, ...]:
+def _surface(place: Place) -> Surface:
+    """From which surface the distances of a place are: the damper's casing where one stands in its only layer.
+
+    Where a damper stands in one of several layers the nearest surface may be either: the duct claims less.
+    """
+    in_it = place.damper is not None and place.damper.in_barrier and len(place.layers) == 1
+    return Surface.CASING if in_it else Surface.DUCT
+
+
+def _separations(
+    place: Place, openings: Mapping[str, str], surfaces: Mapping[str, Surface], origin: Origin
+) -> tuple[Separation, ...]:
+    mine = _surface(place)
     found = [
         Separation(
             item.key,
             Known(Mm(item.clear_mm), origin),
-            Surface.DUCT,
-            Surface.DUCT,
+            mine,
+            surfaces.get(item.key, Surface.DUCT),
             _between(place, item.key, openings, origin),
         )
         for item in place.neighbours
@@ -107,7 +120,7 @@ def _separations(place: Place, openings: Mapping[str, str], origin: Origin) -> t
         for to, distances in ((level, (edges.left, edges.right)), (upright, (edges.top, edges.bottom))):
             least = min(distances)
             if least < NEAR_MM:
-                found.append(Separation(to, Known(Mm(least), origin), Surface.DUCT, Surface.FACE, solid))
+                found.append(Separation(to, Known(Mm(least), origin), mine, Surface.FACE, solid))
     return tuple(found)
 
 
@@ -121,16 +134,42 @@ def _other_services(place: Place, origin: Origin) -> Known[bool] | None:
     return Known(True, origin) if near else None
 
 
-def _facts(place: Place, job: Job, files: Mapping[str, str], openings: Mapping[str, str]) -> ModelFacts:
+def _framed_gaps(opening: OpeningAt, origin: Origin) -> Known[Sides] | None:
+    """The gaps of the modelled opening from the duct itself, also where a damper's casing stands in the opening."""
+    gaps = opening.clearance_of_duct
+    if gaps is None:
+        return None
+    return Known(Sides(Mm(gaps.left), Mm(gaps.right), Mm(gaps.top), Mm(gaps.bottom)), origin)
+
+
+def _opening_doubt(place: Place) -> str:
+    """Why the modelled opening is none for the duct through the whole barrier; "" where it is, or none is modelled."""
+    own = [layer.opening for layer in place.layers if layer.opening is not None and not layer.opening.filled_by]
+    recesses = [opening for opening in own if not opening.goes_through]
+    if recesses:
+        return f"{recesses[0].guid} is modelled as a recess and stops inside the wall or floor."
+    if own and len(own) < len(place.layers):
+        return f"{own[0].guid} is cut through {len(own)} of the {len(place.layers)} layers that the duct passes."
+    return ""
+
+
+def _facts(
+    place: Place, job: Job, files: Mapping[str, str], openings: Mapping[str, str], surfaces: Mapping[str, Surface]
+) -> ModelFacts:
     layer: Layer | None = max(place.layers, key=lambda item: (item.thickness_mm, item.barrier_guid), default=None)
     barrier_guid = layer.barrier_guid if layer else ""
     wall = Origin(files.get(barrier_guid, "models"), f"GlobalId {barrier_guid}")
     duct = Origin(files.get(place.main_guid, "models"), f"GlobalId {place.main_guid}")
     rating, unread = _rating(layer.reading, job, wall) if layer else (None, None)
+    others = [
+        _rating(item.reading, job, Origin(files.get(item.barrier_guid, "models"), f"GlobalId {item.barrier_guid}"))
+        for item in place.layers
+        if item is not layer
+    ]
     types = {name.casefold(): code for name, code in job.model_wall_types}
     code = types.get(layer.type_name.casefold()) if layer else None
     size = _size(place)
-    opening = place.opening
+    opening = None if place.opening is None or place.opening.filled_by else place.opening
     framed = None
     if opening is not None and opening.goes_through and opening.shape in {Shape.ROUND, Shape.RECTANGULAR}:
         height = None if opening.shape is Shape.ROUND else Mm(opening.height_mm)
@@ -154,39 +193,30 @@ def _facts(place: Place, job: Job, files: Mapping[str, str], openings: Mapping[s
         angle_deg=Known(Degrees(place.angle_deg), duct) if place.angle_deg is not None else None,
         damper_present=Known(True, Origin(duct.file, f"GlobalId {damper.guid}")) if damper else None,
         blade_offset_mm=None,  # a damper's centre is not its blade line; no model says where that is
-        position=Known(_position(damper, layer.thickness_mm), duct) if damper and layer else None,
+        position=Known(_position(damper, place.thickness_mm), duct) if damper and layer else None,
         opening_shape=(
             Known(OpeningShape.ROUND if framed.value.is_round else OpeningShape.RECTANGULAR, framed.origin)
             if framed
             else None
         ),
         framed=framed,
-        framed_gaps=(
-            Known(
-                Sides(
-                    Mm(opening.clearance.left),
-                    Mm(opening.clearance.right),
-                    Mm(opening.clearance.top),
-                    Mm(opening.clearance.bottom),
-                ),
-                framed.origin,
-            )
-            if framed and opening
-            else None
-        ),
+        framed_gaps=_framed_gaps(opening, framed.origin) if framed and opening else None,
         other_services=_other_services(place, duct),
-        separations=_separations(place, openings, duct),
+        separations=_separations(place, openings, surfaces, duct),
         barrier_guids=tuple(item.barrier_guid for item in place.layers),
         duct_guids=tuple(guid for guid in place.element_guids if guid not in dampers),
         damper_guids=dampers,
         opening_guid=opening.guid if opening else "",
-        queries=tuple(f"{query.reason}: {query.text}" for query in place.queries),
+        queries=tuple(question_of(query) for query in place.queries),
         to_be_settled=place.kind is PlaceKind.QUERY,
         storey_mismatch=(
             f"By height it is on {place.storey}, the model files it under {place.storey_said}."
             if place.storey_said
             else ""
         ),
+        other_ratings=tuple(known for known, _ in others if known),
+        other_ratings_unread=tuple(text for _, text in others if text),
+        opening_doubt=_opening_doubt(place),
     )
 
 
@@ -232,11 +262,16 @@ def from_models(model: BuildingModel, job: Job, wall_types: Mapping[str, WallTyp
     """The places of the models that are or may be penetrations of ducts, as facts; the rest beside them."""
     files = {service.guid: service.ref.file for service in model.services}
     files.update({barrier.guid: barrier.ref.file for barrier in model.barriers})
-    openings = {place.key: place.opening.guid for place in model.places if place.opening is not None}
+    openings = {
+        place.key: place.opening.guid
+        for place in model.places
+        if place.opening is not None and place.opening.goes_through and not place.opening.filled_by
+    }
+    surfaces = {place.key: _surface(place) for place in model.places}
     ducts = [place for place in model.places if place.kind is not PlaceKind.OTHER_SERVICE]
     others = [place for place in model.places if place.kind is PlaceKind.OTHER_SERVICE]
     return FromModels(
-        places=tuple(_facts(place, job, files, openings) for place in ducts),
+        places=tuple(_facts(place, job, files, openings, surfaces) for place in ducts),
         other_services=tuple(
             sorted(
                 OtherService(

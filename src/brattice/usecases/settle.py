@@ -31,6 +31,9 @@ def _text(group: Sequence[Missing]) -> str:
     head, tail, _ = _kind(group[0])
     names = sorted({_subject(item) for item in group})
     shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
+    if head == "place":
+        question = group[0].text.partition("?")[0]
+        return f"{question}? ({len(group)} places)"
     things = {"wall-type": "wall types", "model-rating": "rating texts of the models", "penetration": "penetrations"}
     kind = things.get(head, f"{head.replace('-', ' ')}s")
     return f"The {tail.replace('-', ' ') or 'facts'} of {len(names)} {kind}: {shown}"
