@@ -85,6 +85,7 @@ def test_a_proven_run_needs_its_document() -> None:
     denied, _ = merge_penetration("P-0001", row(run_proven=False), None, {})
     assert isinstance(bare.protection.run_proven, Unknown)
     assert isinstance(told.protection.run_proven, Known)
+    assert "CR-12 rev 2" in str(told.protection.run_proven.origin)
     assert isinstance(denied.protection.run_proven, Known)
 
 

@@ -29,7 +29,7 @@ from brattice.building.words import (
     SupportingConstruction,
     Surface,
 )
-from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
+from brattice.findings import Fact, Known, Missing, Origin, Party, Reason, Unknown, Verdict
 from brattice.quantities import Degrees, Mm
 from brattice.usecases.combine import AGREE_MM, Merging
 
@@ -310,8 +310,10 @@ def _installation(merging: Merging, row: ScheduleRow | None, model: ModelFacts |
 def _protection(merging: Merging, row: ScheduleRow | None) -> ProtectionFacts:
     """A run is proven by a document: the word alone, without one, stays unknown."""
     proven = row.run_proven if row else None
-    if proven is not None and proven.value and (row is None or row.run_document is None):
-        proven = None
+    document = row.run_document if row else None
+    if proven is not None and proven.value:
+        named = f"{proven.origin.place}, by {document.value}" if document is not None else ""
+        proven = Known(proven.value, Origin(proven.origin.file, named)) if named else None
     return ProtectionFacts(
         method=merging.fact("protection_method", (row.method if row else None,), Party.FIRE_ENGINEER),
         run_proven=merging.fact(
