@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from brattice.building.penetration import Sides
-from brattice.building.words import OpeningShape, Surface
+from brattice.building.words import OpeningShape, Orientation, Surface
 from brattice.evidence import Judgment, Scope
 from brattice.evidence.checks_seal import GENERIC_SEALS
 from brattice.evidence.installation import SideWindows, Window
@@ -140,15 +140,87 @@ def test_a_kind_of_seal_is_no_name(word: str) -> None:
     assert [missing.key for missing in judgment.missing] == ["penetration/P-0001/seal_products"]
 
 
-def test_the_sides_that_fail_are_named_and_the_opening_to_form_is_given_in_numbers() -> None:
-    judgment = judged(penetration(opening__gaps=sides(0, 90, 45, 45)))
-    assert judgment.scope is Scope.WITHIN_IF
-    reason = the_reason(judgment, "gap")
-    assert reason.text == "The gap is outside the tested window on the left and right."
-    assert reason.have == "left 0, right 90, top 45, bottom 45 mm from the duct"
-    assert judgment.changes[0].text == (
+def gap_told(gap: Any, tested: Any = None, **site: Any) -> tuple[str, str]:
+    """The reason and the change for gaps of the ordinary place (600 × 400; 30 to 60 mm on every side)."""
+    judgment = judged(penetration(**opening(gap), **site), *([tested] if tested is not None else []))
+    return the_reason(judgment, "gap").text, judgment.changes[0].text
+
+
+def test_an_opening_of_the_right_size_off_centre_is_moved_not_formed_in_the_size_it_has() -> None:
+    # 0 + 90 = 90 lies in 60 to 120: 30 to the left gives 30 and 60, 45 gives 45 and 45
+    why, cure = gap_told(sides(0, 90, 45, 45))
+    assert why == (
+        "The gap is outside the tested window on the left and right. "
+        "The size of the finished clear opening would do; where it stands would not."
+    )
+    assert cure == (
+        "Move the finished clear opening 30 mm to the left (then left 30, right 60 mm); 45 mm centres it (then left "
+        "45, right 45 mm). Its size would do: the gap has to be 30 to 60 mm on every side, from the duct."
+    )
+
+
+@pytest.mark.parametrize(
+    ("gap", "words"),
+    [
+        ((90, 0, 45, 45), "30 mm to the right (then left 60, right 30 mm); 45 mm centres it"),
+        ((45, 45, 10, 80), "20 mm up (then bottom 60, top 30 mm); 35 mm centres it"),
+        ((45, 45, 80, 10), "20 mm down (then bottom 30, top 60 mm); 35 mm centres it"),
+        ((-5, 65, 45, 45), "35 mm to the left (then left 30, right 30 mm)."),
+        ((61, 45, 45, 29), "1 mm to the right (then left 60, right 46 mm); 8 mm centres it"),
+        ((29.95, 45, 45, 45), "0.1 mm to the left (then left 30.1, right 44.9 mm); 7.5 mm centres it"),
+    ],
+)
+def test_the_smallest_move_and_the_one_that_centres(gap: tuple[float, float, float, float], words: str) -> None:
+    assert words in gap_told(sides(*gap))[1]
+
+
+def test_in_a_floor_nothing_is_moved_up_or_down() -> None:
+    site = penetration(**opening(sides(45, 45, 10, 80)), barrier__orientation=Orientation.FLOOR)
+    cure = next(item.text for item in judged(site).changes if item.code == "gap")
+    assert "Move the finished clear opening 20 mm towards its top side (then bottom 60, top 30 mm)" in cure
+
+
+def test_uneven_windows_have_their_own_middle() -> None:
+    # left 20 to 50, right 30 to 60: from 10 and 60 to the left by 10 to 30
+    why, cure = gap_told(sides(10, 60, 80, 15), installation(seal__gaps=UNEVEN))
+    assert "10 mm to the left (then left 20, right 50 mm); 20 mm brings it to the middle of its windows" in cure
+    assert "where it stands would not" in why
+
+
+def test_where_any_gap_would_do_the_move_is_more_than_none() -> None:
+    cure = gap_told(sides(-3, 45, 45, 45), installation(seal__gaps=OPEN))[1]
+    assert (
+        "Move the finished clear opening more than 3 mm to the left; 24 mm centres it (then left 21, right 21" in cure
+    )
+
+
+def test_a_wrong_size_is_told_by_how_much_and_what_else_has_to_be_moved() -> None:
+    # 150 is 30 over 120; 20 + 20 is 20 under 60
+    why, cure = gap_told(sides(75, 75, 20, 20))
+    assert "is 30 mm too wide and 20 mm too low for the tested gaps." in why
+    assert cure == (
         "Form a finished clear opening of 660 to 720 × 460 to 520 mm so that the gap is 30 to 60 mm on every side, "
         "from the duct."
+    )
+    why, cure = gap_told(sides(75, 75, 0, 90))
+    assert "is 30 mm too wide for the tested gaps." in why
+    assert "from the duct. Move it 30 mm up (then bottom 60, top 30 mm); 45 mm centres it" in cure
+
+
+def test_the_casing_is_counted_before_anything_is_moved() -> None:
+    # 5 more on the left, 15 on the right: 35 and 35 from the duct are 30 and 20 from the casing
+    tested = installation(**CASING, casing_beyond_mm=beyond(5, 15, 0, 0))
+    cure = gap_told(sides(35, 35, 45, 45), tested)[1]
+    assert "Form a finished clear opening" in cure
+    cure = gap_told(sides(45, 40, 45, 45), tested)[1]
+    assert "5 mm to the right (then left 35, right 30 mm); 7.5 mm centres it" in cure
+
+
+def test_a_size_alone_is_told_by_how_much_it_is_off() -> None:
+    judgment = judged(penetration(**opening(unknown("x/gaps"), finished=size(730, 450))))
+    assert the_reason(judgment, "gap").text.endswith(
+        "the gap across and upwards can't keep the tested window: the finished clear opening is 10 mm too wide and "
+        "10 mm too low."
     )
 
 
@@ -175,6 +247,7 @@ def test_a_round_damper_in_a_rectangular_opening_that_was_tested_so() -> None:
     judgment: Judgment = judged(site, tested)
     assert "315" not in the_reason(judgment, "gap").have
     assert the_reason(judgment, "gap").text == (
-        "However the damper is placed in the opening, the gap upwards can't keep the tested window."
+        "However the damper is placed in the opening, the gap upwards can't keep the tested window: the finished "
+        "clear opening is 0.1 mm too low."
     )
     assert "of 375 to 435 × 375 to 435 mm" in judgment.changes[0].text

@@ -21,6 +21,7 @@ from brattice.evidence.checking import (
     window_text,
 )
 from brattice.evidence.codes import GAP, OPENING_SHAPE, SEAL_DEPTH, SEAL_FACES, SEAL_LAYERS, SEAL_PRODUCTS
+from brattice.evidence.gap_cure import AxisGaps, axes_of, faults_text, moves_text, over_text, size_off_mm
 from brattice.evidence.installation import TestedInstallation, Window
 from brattice.findings import Known, Missing, Party, Unknown
 from brattice.quantities import mm_text, number_text, size_text
@@ -315,11 +316,12 @@ def check_gap(
     shift = gap_shift(surface, tested, beyond is not None)
     gaps = opening.gaps.value
     values = (gaps.left_mm, gaps.right_mm, gaps.top_mm, gaps.bottom_mm)
-    off, open_sides, have = [], [], []
+    off, open_sides, have, exact = [], [], [], []
     for side, value, (least, most), stands in zip(
         SIDES, values, side_limits(installation), beyond or (0.0,) * 4, strict=True
     ):
         low, high = _bounds(value, shift, stands)
+        exact.append(low)
         have.append(f"{side} {number_text(low if shift.exact else value)}")
         if high < least or low > most:
             off.append(side)
@@ -331,7 +333,8 @@ def check_gap(
     facts = (opening.gaps, opening.gaps_from, installation)
     if off:
         text = f"The gap is outside the tested window on the {_sides_text(off)}."
-        return _gap_fails(penetration, installation, text, have_text, need, facts)
+        axes = axes_of(tuple(exact), side_limits(installation)) if shift.exact else None
+        return _gap_fails(penetration, installation, text, have_text, need, facts, axes)
     if open_sides:
         missing: list[Missed] = [opening.gaps_from] if isinstance(opening.gaps_from, Unknown) else []
         if surface is not None:
@@ -357,13 +360,19 @@ def _gap_from_sizes(penetration: Penetration, installation: TestedInstallation) 
     shift, beyond = _from_duct(installation)
     limits = side_limits(installation)
     if totals is not None:
+        off, sizes = [], []
         for axis, total, first in (("across", totals[0], 0), ("upwards", totals[1], 2)):
             low, high = _bounds(total, shift, beyond[first] + beyond[first + 1])
-            least = limits[first][0] + limits[first + 1][0]
-            most = limits[first][1] + limits[first + 1][1]
-            if high < least or low > most:
-                text = f"However the damper is placed in the opening, the gap {axis} can't keep the tested window."
-                return _gap_fails(penetration, installation, text, have, need, facts)
+            by = size_off_mm(low, high, (limits[first], limits[first + 1]))
+            if by:
+                off.append(axis)
+                sizes.append(over_text(by, upright=first > 0))
+        if off:
+            text = (
+                f"However the damper is placed in the opening, the gap {' and '.join(off)} can't keep the tested "
+                f"window: the finished clear opening is {'' if shift.exact else 'at least '}{' and '.join(sizes)}."
+            )
+            return _gap_fails(penetration, installation, text, have, need, facts)
     text = "The gap of each side is not known; its sum alone can't pass."
     return unknown(GAP, text, missing, have, need, _GAP_ROWS, facts)
 
@@ -417,11 +426,20 @@ def _gap_fails(
     have: str,
     need: str,
     facts: tuple[object, ...],
+    axes: tuple[AxisGaps, AxisGaps] | None = None,
 ) -> Checked:
+    if axes is not None:
+        text = f"{text} {faults_text(axes)}"
+    moves = "" if axes is None else moves_text(penetration, axes)
     if _formed(penetration):
         all_facts = (*facts, penetration.opening.formed)
         return failed(GAP, f"{text} {_FORM_AGAIN}", have, need, _GAP_ROWS, all_facts)
+    if axes is not None and moves and not any(axis.size_off for axis in axes):
+        change = f"Move the finished clear opening {moves}. Its size would do: the gap has to be {need}."
+        return cured(GAP, text, change, have, need, _GAP_ROWS, facts)
     clear = _opening_text(penetration, installation)
     numbers = f" of {clear}" if clear else ""
     change = f"Form a finished clear opening{numbers} so that the gap is {need}."
+    if moves:
+        change = f"{change} Move it {moves} as well."
     return cured(GAP, text, change, have, need, _GAP_ROWS, facts)
