@@ -197,3 +197,9 @@ def test_a_wall_type_without_a_row_asks_for_the_row() -> None:
     judgment = judged(penetration(barrier__wall_type=None))
     assert judgment.scope is Scope.NOT_ENOUGH_KNOWN
     assert {missing.key for missing in judgment.missing} == {"wall-type/W1/row"}
+
+
+def test_a_board_type_is_not_called_type_twice() -> None:
+    reason = the_reason(judged(penetration(**site()), installation(**proven())), "boards")
+    assert reason.have.startswith("board type F, board thickness")
+    assert reason.need.startswith("board type F, board thickness")

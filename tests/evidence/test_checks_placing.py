@@ -151,3 +151,10 @@ def test_a_change_with_a_fact_missing_is_not_enough_known() -> None:
     assert judgment.scope is Scope.NOT_ENOUGH_KNOWN
     assert [missing.key for missing in judgment.missing] == ["x/angle"]
     assert [change.code for change in judgment.changes] == ["joint"]
+
+
+@pytest.mark.parametrize("side", ["outside the shaft", "corridor side"])
+def test_the_side_of_access_keeps_the_documents_own_words(side: str) -> None:
+    place = penetration(damper__access_side="room side")
+    judgment = judged(place, installation(access_sides=frozenset({side})))
+    assert [change.text for change in judgment.changes] == [f"Give access from: {side}."]

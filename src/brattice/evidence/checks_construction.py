@@ -193,7 +193,7 @@ class _Parts:
     ) -> None:
         fact = wall_fact(self.penetration, name)
         if isinstance(fact, Known):
-            self.have.append(f"{words} {show(fact.value)}")
+            self.have.append(_named(words, show(fact.value)))
             self.facts.append(fact)
         else:
             self.missing.append(fact)
@@ -202,7 +202,7 @@ class _Parts:
                 evidence_missing(self.installation, f"construction.{field}", f"the {words} of the test")
             )
         else:
-            self.need.append(f"{words} {bound}{show(tested)}")
+            self.need.append(_named(words, f"{bound}{show(tested)}"))
         if isinstance(fact, Known) and tested is not None and not good(fact.value, tested):
             self.off.append(words)
 
@@ -217,6 +217,13 @@ class _Parts:
             )
             return unknown(code, text, self.missing, have, need, _BOARDED, self.facts)
         return passed(code, f"{subject}: as tested or better.", have, need, _BOARDED, self.facts)
+
+
+def _named(words: str, value: str) -> str:
+    """A value behind its name; a value that begins with the last word of the name does not say it twice."""
+    last = words.split()[-1]
+    first, _, rest = value.partition(" ")
+    return f"{words} {rest}" if rest and plain(first) == plain(last) else f"{words} {value}"
 
 
 def _same_words(site: str, tested: str) -> bool:

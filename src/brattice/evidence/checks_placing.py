@@ -264,7 +264,7 @@ def check_access_side(
     if plain(fact.value) in {plain(side) for side in allowed}:
         return passed(ACCESS_SIDE, "Access is from a side that is allowed.", have, need, _FIXING_ROWS, (fact,))
     text = "Access is from a side that the document does not allow."
-    return cured(ACCESS_SIDE, text, f"Give access from the {need}.", have, need, _FIXING_ROWS, (fact, installation))
+    return cured(ACCESS_SIDE, text, f"Give access from: {need}.", have, need, _FIXING_ROWS, (fact, installation))
 
 
 def _allowed(
