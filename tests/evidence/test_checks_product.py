@@ -131,7 +131,39 @@ def test_the_class_achieved_never_exceeds_the_barriers(rated: object, declared: 
     judgment = judged(penetration(rated=rated), installation(class_text=declared))  # type: ignore[arg-type]
     assert judgment.scope is Scope.WITHIN
     assert judgment.achieved_class == achieved
-    assert f"Held here: {achieved}." in judgment.notes[-1]
+    # the class itself stands in `achieved_class`; the note does not say it again
+    assert judgment.notes[-1] == (
+        f"No more is held here than the barrier's class, whatever the damper is classed ({declared})."
+    )
+
+
+def test_what_holds_only_once_changed_says_so_in_its_note() -> None:
+    judgment = judged(penetration(installation__seal_faces=1))
+    assert judgment.scope is Scope.WITHIN_IF
+    assert judgment.notes[-1].startswith("Once changed, no more is held here than the barrier's class")
+
+
+def test_the_size_and_the_class_check_say_where_s_was_tested() -> None:
+    # check case C24, and below both the sizes tested and those tested for S
+    asked, small = requirement("E 60 (ve i↔o) S"), penetration(damper__size=size(150, 150))
+    judgment = judged(small, installation(**SMALL_S), asked)
+    tested = "S tested from 200 × 200 to 1200 × 800 mm"
+    assert the_reason(judgment, "class").need == f"E 60 (ve i↔o) S; {tested}"
+    assert the_reason(judgment, "size").need == f"width 100 to 1200 mm, height 100 to 800 mm; {tested}"
+    without = judged(small, installation(**SMALL_S, class_text="E 60 (ve i↔o)"), asked)
+    assert the_reason(without, "size").need == "width 100 to 1200 mm, height 100 to 800 mm"
+
+
+def test_a_document_that_does_not_say_from_which_size_s_was_tested_is_quoted_so() -> None:
+    open_s = SizeWindow(OpeningShape.RECTANGULAR, Window(100, 1200), Window(100, 800), Mm(200), None)
+    judgment = judged(tested=installation(sizes=open_s), asked=requirement("E 60 (ve i↔o) S"))
+    assert the_reason(judgment, "size").need.endswith("; the smallest size tested for S is not stated")
+
+
+def test_round_ones_give_the_diameter_tested_for_s() -> None:
+    sizes = SizeWindow(OpeningShape.ROUND, Window(100, 400), None, Mm(160))
+    judgment = judged(penetration(damper__size=size(125)), installation(sizes=sizes), requirement("E 60 (ve i↔o) S"))
+    assert the_reason(judgment, "size").need == "Ø 100 to 400 mm; S tested from Ø 160 to Ø 400 mm"
 
 
 def test_below_the_smallest_size_tested_for_s_the_class_is_achieved_without_it() -> None:

@@ -103,6 +103,26 @@ def _sizes_text(sizes: SizeWindow) -> str:
     return f"width {window_text(sizes.width)}, height {window_text(sizes.height)}"
 
 
+def _leakage_text(sizes: SizeWindow) -> str:
+    """For which sizes S was tested: from the smallest cold-tested to the largest tested one."""
+    least_height = None if sizes.height is None else sizes.s_least_height_mm
+    if sizes.s_least_width_mm is None or (sizes.height is not None and least_height is None):
+        return "the smallest size tested for S is not stated"
+    least = f"S tested from {size_text(sizes.s_least_width_mm, least_height)}"
+    most_height = None if sizes.height is None else sizes.height.most
+    if sizes.width.most is None or (sizes.height is not None and most_height is None):
+        return f"{least} mm; the largest is not stated"
+    return f"{least} to {size_text(sizes.width.most, most_height)} mm"
+
+
+def _size_need(installation: TestedInstallation, basis: Basis) -> str:
+    need = _sizes_text(installation.sizes)
+    declared = declaration(installation.class_text, FAMILIES[installation.kind], basis)
+    if declared is None or _stripped(declared) == declared:
+        return need
+    return f"{need}; {_leakage_text(installation.sizes)}"
+
+
 def leakage_held(size: Size, sizes: SizeWindow) -> bool | None:
     """Whether S holds at a size: between the smallest cold-tested and the largest tested one; None if not stated."""
     if size.is_round != size_is_round(sizes):
@@ -121,10 +141,10 @@ def check_size(
     penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
 ) -> Checked:
     """Width and height each within the sizes tested, never swapped (trade handbook row 2.36, field case 15)."""
-    del requirement, basis
+    del requirement
     rows = ("scope.size",)
     fact, sizes = penetration.damper.size, installation.sizes
-    need = _sizes_text(sizes)
+    need = _size_need(installation, basis)
     if isinstance(fact, Unknown):
         return unknown(SIZE, "The size of the damper is not known.", (fact,), "", need, rows)
     size = fact.value
@@ -202,7 +222,7 @@ def check_class(
     held = leakage_held(size.value, installation.sizes) if isinstance(size, Known) else None
     if held is True:
         return _class_answer(declared, asked.value, standing.value, basis, have, need, (*facts, size), installation)
-    rows = ("scope.size.leakage",)
+    rows, need = ("scope.size.leakage",), f"{need}; {_leakage_text(installation.sizes)}"
     if held is False and isinstance(size, Known):
         text = f"S was not tested at {size_text(size.value.width_mm, size.value.height_mm)}; without it the class is "
         return failed(CLASS, f"{text}{bare}.", str(bare), need, rows, (*facts, size))

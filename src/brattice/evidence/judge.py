@@ -59,9 +59,12 @@ def _notes(
     notes = [*installation.notes, *([edition] if edition else [])]
     asked = requirement.class_texts
     if scope in {Scope.WITHIN, Scope.WITHIN_IF} and isinstance(asked, Known):
+        if not achieved:
+            notes.append("No class is held here.")
+        no_more = "Once changed, no more" if scope is Scope.WITHIN_IF else "No more"
         notes.append(
-            f"Held here: {achieved or 'no class'}. The class achieved never exceeds that of the barrier, whatever "
-            f"the damper is classed ({installation.class_text})."
+            f"{no_more} is held here than the barrier's class, whatever the damper is classed "
+            f"({installation.class_text})."
         )
     return tuple(notes)
 
