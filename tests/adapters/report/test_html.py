@@ -2,6 +2,7 @@
 import base64
 import hashlib
 import re
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -72,6 +73,70 @@ def test_a_deviation_is_never_called_within_scope() -> None:
     text = next(e.text for e in SHAPE.finished if e.tag == "article" and e.attributes["id"] == "P-0008")
     assert "deviation accepted" in text
     assert "It is not counted as within scope." in text
+
+
+def list_lines() -> dict[str, str]:
+    """The lines of the list by id, blanks aside."""
+    return {
+        e.attributes["data-for"]: " ".join(e.text.split())
+        for e in SHAPE.finished
+        if e.tag == "tr" and "data-for" in e.attributes
+    }
+
+
+def text_of(tag: str, holding: str) -> str:
+    """The text of the one element of a kind whose words begin so, blanks aside."""
+    (found,) = [t for t in (" ".join(e.text.split()) for e in SHAPE.finished if e.tag == tag) if t.startswith(holding)]
+    return found
+
+
+def test_the_list_names_the_decision_that_a_line_rests_on() -> None:
+    lines = list_lines()
+    lowered = "What is asked was lowered by R. Sandling, fire engineer, on FS-014 Fire strategy note."
+    accepted = "A deviation was accepted by M. Oakhanger, building control officer, on BC-221 Letter of acceptance;"
+    # by hand, from the sample: P-0014 is lowered, P-0008 accepted
+    assert {name for name, text in lines.items() if lowered in text} == {"P-0014"}
+    assert {name for name, text in lines.items() if accepted in text} == {"P-0008"}
+
+
+def test_no_line_of_the_list_where_nothing_is_open_reads_as_an_approval() -> None:
+    lines = list_lines()
+    for name in ("P-0001", "P-0007", "P-0014"):
+        assert "No check failed; not an approval." in lines[name]
+    assert all("not an approval" in lines[name] for name in ("P-0008", "P-0009", "P-0010"))
+    assert "no line is an approval" in text_of("th", "Next")
+
+
+def test_at_a_glance_names_apart_what_rests_on_a_decision() -> None:
+    told = text_of("div", "Of these, 2 rest on a decision by a named person")
+    assert told.endswith("(a lowered requirement or an accepted deviation): P-0008, P-0014")
+
+
+def changed(name: str, **changes: object) -> HtmlShape:
+    """The sample's page with one penetration changed."""
+    report = sample_report()
+    items = tuple(
+        replace(item, **changes) if item.penetration.id == name else item  # type: ignore[arg-type]
+        for item in report.penetrations
+    )
+    return HtmlShape(report_html(replace(report, penetrations=items)).decode("utf-8"))
+
+
+def test_each_text_of_a_kind_stands_with_the_places_that_it_is_said_of() -> None:
+    item = next(item for item in sample_report().penetrations if item.penetration.id == "P-0004")
+    (finding,) = [given for given in item.findings if given.code == "requirement-unknown"]
+    other = tuple(
+        replace(given, text="The rating is smudged.") if given == finding else given for given in item.findings
+    )
+    shape = changed("P-0004", findings=other)
+    (line,) = [
+        " ".join(e.text.split())
+        for e in shape.finished
+        if e.tag == "tr" and e.text.lstrip().startswith("Requirement: not known")
+    ]
+    assert "Wall type W3: the fire resistance is not known. At P-0003, P-0005" in line
+    assert "The rating is smudged. At P-0004" in line
+    assert "For example" not in line
 
 
 def test_every_hatch_that_a_drawing_uses_stands_in_the_page() -> None:

@@ -14,19 +14,15 @@ from brattice.adapters.drawing import svg_element
 from brattice.adapters.report.words import NOT_KNOWN, code_words, fact_words, id_runs
 from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan
-from brattice.details.codes import CODES as DETAILS_CODES
 from brattice.details.opening import side_gaps
 from brattice.drawing.marks import mark_items
 from brattice.drawing.primitives import Box, Drawing
-from brattice.evidence.codes import CODES as EVIDENCE_CODES
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.judgment import Judgment, Scope
 from brattice.findings import Fact, Known, Reason, Verdict
-from brattice.requirements.codes import CODES as REQUIREMENTS_CODES
 from brattice.sketch.penetration import Sketch, sketch_of
 from brattice.sketch.plan import PlanMark, RatingBand, draw_plan, rating_band, rating_legend
 from brattice.sketch.texts import window_text
-from brattice.usecases.codes import CODES as USECASES_CODES
 from brattice.usecases.report_model import PenetrationReport, Report, RowUsed, SettleFirst
 from brattice.usecases.states import STATES, PenetrationState, StateSpec
 
@@ -36,9 +32,6 @@ _PLAIN_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,60}\Z")
 _MAGNIFY = 1.15
 _COLUMN = re.compile(r", (columns? '.*)\Z", re.DOTALL)
 _ORDER = {Verdict.FAIL: 0, Verdict.UNKNOWN: 1, Verdict.PASS: 2, Verdict.NOT_APPLICABLE: 3}
-_MEANINGS = {
-    spec.code: spec.meaning for spec in (*USECASES_CODES, *DETAILS_CODES, *EVIDENCE_CODES, *REQUIREMENTS_CODES)
-}
 _SPECS: Mapping[PenetrationState, StateSpec] = {spec.state: spec for spec in STATES}
 
 
@@ -63,13 +56,21 @@ class StateLine:
 
 
 @dataclass(frozen=True)
+class KindText:
+    """What the findings of one kind say in the same words, and where."""
+
+    text: str
+    ids: tuple[IdLink, ...]
+    count: int
+
+
+@dataclass(frozen=True)
 class KindLine:
-    """What is open of one kind: the finding code in words, how many, which."""
+    """What is open of one kind: the finding code in words, how many, which, and each text with its own."""
 
     code: str
     words: str
-    told: str
-    asked: str
+    told: tuple[KindText, ...]
     ids: tuple[IdLink, ...]
     count: int
 
@@ -160,6 +161,7 @@ class PenetrationView:
     facts: tuple[FactGroup, ...]
     unconfirmed: tuple[str, ...]
     next_step: str
+    decision: str
     where: str
     find: str
 
@@ -180,6 +182,8 @@ class Page:
     states: tuple[StateLine, ...]
     nothing_open: tuple[IdLink, ...]
     nothing_open_count: int
+    decided: tuple[IdLink, ...]
+    decided_count: int
     open_count: int
     kinds: tuple[KindLine, ...]
     settle: tuple[SettleLine, ...]
@@ -242,22 +246,18 @@ def _states(report: Report, anchors: Mapping[str, str]) -> tuple[StateLine, ...]
 
 
 def _kinds(report: Report, anchors: Mapping[str, str]) -> tuple[KindLine, ...]:
-    where: dict[str, list[str]] = {}
-    texts: dict[str, dict[str, None]] = {}
+    where: dict[str, dict[str, None]] = {}
+    texts: dict[str, dict[str, dict[str, None]]] = {}
     for item in report.penetrations:
         for finding in item.findings:
             if finding.open:
-                ids = where.setdefault(finding.code, [])
-                if item.penetration.id not in ids[-1:]:
-                    ids.append(item.penetration.id)
-                texts.setdefault(finding.code, {})[finding.text] = None
+                where.setdefault(finding.code, {})[item.penetration.id] = None
+                texts.setdefault(finding.code, {}).setdefault(finding.text, {})[item.penetration.id] = None
     lines = []
     for code, ids in where.items():
-        check = code.rpartition("-")[0]
-        first = next(iter(texts[code]))
-        told = first if len(texts[code]) == 1 else f"For example at {ids[0]}: {first}"
-        asked = _MEANINGS.get(check, "") if len(texts[code]) > 1 else ""
-        lines.append(KindLine(code, code_words(code), told, asked, _links(ids, anchors), len(ids)))
+        told = [KindText(text, _links(names, anchors), len(names)) for text, names in texts[code].items()]
+        told.sort(key=lambda line: -line.count)
+        lines.append(KindLine(code, code_words(code), tuple(told), _links(ids, anchors), len(ids)))
     return tuple(sorted(lines, key=lambda line: (-line.count, line.code)))
 
 
@@ -375,14 +375,29 @@ def _told(fact: Fact[Any], name: str) -> str:
     return f"{name} {text}".strip() if text == NOT_KNOWN else text
 
 
+def _decision(item: PenetrationReport) -> str:
+    """The decisions by people that the answer rests on; "" for none."""
+    texts = []
+    low, given = item.requirement.lowered_by, item.deviation
+    if low is not None:
+        texts.append(f"What is asked was lowered by {low.person}, {low.role}, on {low.document}.")
+    if given is not None:
+        kept = f"; conditions: {given.conditions}" if given.conditions else ""
+        texts.append(f"A deviation was accepted by {given.person}, {given.role}, on {given.document}{kept}.")
+    return " ".join(texts)
+
+
 def _next_step(item: PenetrationReport) -> str:
+    """What the list says comes next; where nothing is open, that this is no approval, so that no line reads as one."""
     if item.chosen is not None and item.chosen.changes and item.state is PenetrationState.WITHIN_SCOPE_IF:
         return " ".join(change.text for change in item.chosen.changes)
     open_texts = [finding.text for finding in item.findings if finding.open]
     if open_texts:
         more = f" (and {len(open_texts) - 1} more)" if len(open_texts) > 1 else ""
         return f"{open_texts[0]}{more}"
-    return "Nothing is open here."
+    if item.state is PenetrationState.DEVIATION_ACCEPTED:
+        return "Nothing else is open; not an approval."
+    return "No check failed; not an approval." if item.chosen is not None else "Nothing is open; not an approval."
 
 
 def _view(
@@ -413,6 +428,7 @@ def _view(
         facts=_facts(item.facts),
         unconfirmed=tuple(row for row in item.rests_on if row in unconfirmed),
         next_step=_next_step(item),
+        decision=_decision(item),
         where=_where(thing),
         find=" ".join(words).casefold(),
     )
@@ -437,6 +453,7 @@ def page_of(report: Report) -> Page:
     installations = {item.id: item for item in report.installations}
     unconfirmed = frozenset(item.row.id for item in report.rows if not item.confirmed)
     done = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open]
+    decided = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open and _decision(item)]
     rows = _rows(report, anchors)
     sure = [item.penetration.id for item in report.penetrations if not unconfirmed.intersection(item.rests_on)]
     return Page(
@@ -444,6 +461,8 @@ def page_of(report: Report) -> Page:
         states=_states(report, anchors),
         nothing_open=_links(done, anchors),
         nothing_open_count=len(done),
+        decided=_links(decided, anchors),
+        decided_count=len(decided),
         open_count=len(report.penetrations) - len(done),
         kinds=_kinds(report, anchors),
         settle=tuple(
