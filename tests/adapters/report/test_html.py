@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from brattice.adapters.report import report_html
+from brattice.evidence.judgment import Scope
+from brattice.findings import Known, Origin, Reason, Verdict
 from tests.helpers.outputs import HtmlShape
 from tests.helpers.reports import large_report, sample_report
 
@@ -137,6 +139,73 @@ def test_each_text_of_a_kind_stands_with_the_places_that_it_is_said_of() -> None
     assert "Wall type W3: the fire resistance is not known. At P-0003, P-0005" in line
     assert "The rating is smudged. At P-0004" in line
     assert "For example" not in line
+
+
+def article(shape: HtmlShape, name: str) -> str:
+    """The section of one penetration, blanks aside."""
+    (text,) = [e.text for e in shape.finished if e.tag == "article" and e.attributes["id"] == name]
+    return " ".join(text.split())
+
+
+def with_size_failing(name: str) -> HtmlShape:
+    """The sample's page with the size of one penetration not as tested."""
+    item = next(item for item in sample_report().penetrations if item.penetration.id == name)
+    assert item.chosen is not None
+    size = Reason(
+        "size", Verdict.FAIL, "The width lies outside the sizes tested.", "1300 × 400", "width 200 to 1200 mm"
+    )
+    chosen = replace(item.chosen, scope=Scope.OUTSIDE, reasons=(*item.chosen.reasons, size))
+    return changed(name, chosen=chosen)
+
+
+def test_no_opening_is_needed_for_a_size_that_was_not_tested() -> None:
+    # by hand: 600 × 400 with 30 to 60 mm on every side
+    assert "Finished clear opening" in article(SHAPE, "P-0002")
+    assert "660 × 460 to 720 × 520 mm" in article(SHAPE, "P-0002")
+    failing = article(with_size_failing("P-0002"), "P-0002")
+    assert "660 × 460 to 720 × 520 mm" not in failing
+    assert failing.count("not given: the size scheduled was not tested") == 2
+
+
+def test_each_openings_table_says_from_where_left_and_right_are_seen() -> None:
+    assert "Left and right, as scheduled, are seen from the side that the duct comes from. Top is up." in article(
+        SHAPE, "P-0001"
+    )
+    # P-0012 passes a floor
+    floor = article(SHAPE, "P-0012")
+    assert "Seen from above: left to right is along model x, bottom to top along model y." in floor
+    assert "as scheduled, are seen" not in floor
+    assert "Left and right of the tested gaps are as their document has them." in article(SHAPE, "P-0013")
+
+
+def test_gaps_of_a_model_are_seen_towards_larger_x_and_not_with_the_duct() -> None:
+    item = next(item for item in sample_report().penetrations if item.penetration.id == "P-0001")
+    stated = item.penetration.opening.gaps
+    assert isinstance(stated, Known)
+    modelled = Known(stated.value, Origin("models/services.ifc", "GlobalId 0abcdefghijklmnopqrstu"))
+    thing = replace(item.penetration, opening=replace(item.penetration.opening, gaps=modelled))
+    text = article(changed("P-0001", penetration=thing), "P-0001")
+    assert "taken from the model, are seen by somebody who looks along the model's x axis, towards larger x" in text
+    assert "the side that the duct comes from" not in text
+
+
+def test_the_values_not_confirmed_are_counted_and_the_page_says_who_confirms_them_and_how() -> None:
+    # by hand: of the four rows of the sample three come from memory or a secondary source
+    text = " ".join(SHAPE.all_text.split())
+    assert "3 values of 4 that answers rest on come from memory or from a secondary source" in text
+    assert "The other was read in its source or confirmed by the project." in text
+    assert "Whoever holds the standard or document named compares the value with it" in text
+    assert "[[confirmation]] in brattice.toml" in text
+
+
+def test_in_print_checks_that_hold_and_facts_stay_folded_and_the_page_says_so() -> None:
+    (style,) = re.findall("<style>(.*?)</style>", PAGE, re.DOTALL)
+    opened = re.findall(r"([^{}\n]*)::details-content", style)
+    assert opened == [".also"]
+    assert (
+        "In print, the checks that hold, the facts with their origins and long lists of ids stay folded"
+        in SHAPE.all_text
+    )
 
 
 def test_every_hatch_that_a_drawing_uses_stands_in_the_page() -> None:

@@ -11,12 +11,13 @@ from typing import Any
 from markupsafe import Markup
 
 from brattice.adapters.drawing import svg_element
-from brattice.adapters.report.words import NOT_KNOWN, code_words, fact_words, id_runs
+from brattice.adapters.report.words import NOT_KNOWN, code_words, fact_words, id_runs, sides_words
 from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan
 from brattice.details.opening import side_gaps
 from brattice.drawing.marks import mark_items
 from brattice.drawing.primitives import Box, Drawing
+from brattice.evidence.codes import SIZE
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.judgment import Judgment, Scope
 from brattice.findings import Fact, Known, Reason, Verdict
@@ -155,6 +156,8 @@ class PenetrationView:
     others: tuple[OtherLine, ...]
     alternatives: tuple[OtherLine, ...]
     gaps: tuple[GapLine, ...]
+    sides: str
+    size_fails: bool
     section: Markup
     elevation: Markup
     sketch: Sketch
@@ -188,6 +191,8 @@ class Page:
     kinds: tuple[KindLine, ...]
     settle: tuple[SettleLine, ...]
     unconfirmed: tuple[RowLine, ...]
+    unconfirmed_row_count: int
+    sure_row_count: int
     rows: tuple[RowLine, ...]
     row_numbers: Mapping[str, int]
     unconfirmed_ids: frozenset[str]
@@ -422,6 +427,8 @@ def _view(
         others=tuple(_other(other, installations) for other in item.others),
         alternatives=tuple(_other(other, installations) for other in item.alternatives),
         gaps=_gaps(item, tested),
+        sides=sides_words(thing),
+        size_fails=any(check.reason.code == SIZE and check.reason.verdict is Verdict.FAIL for check in checks),
         section=Markup(svg_element(sketch.section, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
         elevation=Markup(svg_element(sketch.elevation, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
         sketch=sketch,
@@ -470,6 +477,8 @@ def page_of(report: Report) -> Page:
             for line in report.settle_first
         ),
         unconfirmed=tuple(line for line in rows if not line.used.confirmed and line.ids),
+        unconfirmed_row_count=sum(not line.used.confirmed and bool(line.ids) for line in rows),
+        sure_row_count=sum(line.used.confirmed and bool(line.ids) for line in rows),
         rows=rows,
         row_numbers=row_numbers,
         unconfirmed_ids=unconfirmed,

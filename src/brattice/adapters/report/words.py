@@ -6,8 +6,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 
-from brattice.building.penetration import Size
-from brattice.building.words import Actuation
+from brattice.building.penetration import Penetration, Size
+from brattice.building.words import Actuation, Orientation
 from brattice.evidence.installation import Document, TestedInstallation, Window
 from brattice.findings import Fact, Unknown
 from brattice.quantities import mm_text, number_text, size_text
@@ -28,6 +28,7 @@ __all__ = [
     "installation_words",
     "opening_words",
     "row_value_words",
+    "sides_words",
     "size_words",
     "window_words",
 ]
@@ -68,6 +69,24 @@ def window_words(window: Window) -> str:
     if window.least is not None:
         return f"at least {mm_text(window.least)}"
     return f"at most {mm_text(window.most)}" if window.most is not None else "not stated"
+
+
+def sides_words(penetration: Penetration) -> str:
+    """From where the left, right, top and bottom of the gaps are seen; a model has no side that the duct comes from."""
+    gaps, standing = penetration.opening.gaps, penetration.barrier.orientation
+    if isinstance(standing, Unknown):
+        return "Whether this is a wall or a floor is not known, and so neither is what left, right, top and bottom are."
+    if standing.value is Orientation.FLOOR:
+        return "Seen from above: left to right is along model x, bottom to top along model y."
+    top = "Top is up."
+    if isinstance(gaps, Unknown):
+        return f"Left and right of the tested gaps are as their document has them. {top}"
+    if gaps.origin.place.startswith("GlobalId "):
+        return (
+            "Left and right, taken from the model, are seen by somebody who looks along the model's x axis, towards "
+            f"larger x (where the wall's face looks along y: towards larger y). {top}"
+        )
+    return f"Left and right, as scheduled, are seen from the side that the duct comes from. {top}"
 
 
 def class_asked(requirement: Requirement) -> str:

@@ -187,7 +187,13 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             _size("finished_width_mm", "Finished clear opening width", "Clear, after lining."),
             _size("finished_height_mm", "Finished clear opening height", "Clear, after lining."),
             _size("finished_diameter_mm", "Finished clear opening diameter", "Of a round hole, after lining."),
-            _gap("gap_left_mm", "Gap left", "Clear gap to the edge of the finished clear opening; all four or none."),
+            _gap(
+                "gap_left_mm",
+                "Gap left",
+                "Clear gap to the edge of the finished clear opening; all four or none. In a wall left and right are "
+                "seen from the side that the duct comes from (those of a model by one who looks towards larger model "
+                "x, else y); in a floor all are seen from above, left to right along model x.",
+            ),
             _gap("gap_right_mm", "Gap right", "As for the left."),
             _gap("gap_top_mm", "Gap top", "As for the left."),
             _gap("gap_bottom_mm", "Gap bottom", "As for the left."),
