@@ -146,10 +146,11 @@ class Finding:
 
 @dataclass(frozen=True, order=True)
 class Query:
-    """A question to a party: the missing fact and every penetration it holds up (sorted ids)."""
+    """A question to a party: the missing fact, every penetration it holds up (sorted ids), the checks that ask."""
 
     missing: Missing
     holds_up: tuple[str, ...]
+    checks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, order=True)

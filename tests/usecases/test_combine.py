@@ -60,6 +60,7 @@ def test_a_contradiction_leaves_the_fact_unknown_and_names_both_sources_in_any_o
     for order in itertools.permutations([Known(Mm(150), SHEET), Known(Mm(100), MODEL)]):
         fact, merging = merged(*order)
         assert isinstance(fact, Unknown)
+        assert fact.missing.key == "penetration/P-0007/thickness-mm/sources"
         (reason,) = merging.reasons
         assert (reason.code, reason.verdict) == ("sources", Verdict.UNKNOWN)
         for part in ("150 mm", "100 mm", "models/a.ifc", "schedule/s.xlsx"):

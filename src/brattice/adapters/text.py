@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
-__all__ = ["csv_text", "one_line", "visible_text"]
+__all__ = ["csv_text", "kept_text", "one_line", "unkept_text", "visible_text"]
 
 _JOINERS = frozenset({"\u200c", "\u200d"})
 """Format characters that scripts need to be written rightly."""
@@ -73,3 +73,21 @@ def csv_text(text: str) -> str:
     shown = visible_text(text)
     begins = shown.lstrip(" ").startswith(_ACTS_IN_A_SHEET)
     return f"'{shown}" if begins and not _NUMBER.match(shown) else shown
+
+
+_KEPT_ACTS = ("=", "+", "-", "@", "'", "\t", "\r", " ", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+_ESCAPE = re.compile(r"\\(\\|u\{([0-9a-f]{1,6})\})")
+
+
+def kept_text(text: str) -> str:
+    """A text as it stands in a CSV file of the job: nothing invisible, nothing that acts; `unkept_text` reads it."""
+    shown = "".join(
+        "\\\\" if char == "\\" else char if char.isprintable() else f"\\u{{{ord(char):x}}}" for char in text
+    )
+    return f"'{shown}" if shown.startswith(_KEPT_ACTS) else shown
+
+
+def unkept_text(text: str) -> str:
+    """The text that `kept_text` wrote."""
+    plain = text.removeprefix("'")
+    return _ESCAPE.sub(lambda match: "\\" if match.group(2) is None else chr(int(match.group(2), 16)), plain)

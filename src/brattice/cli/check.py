@@ -28,7 +28,9 @@ def check(
     """
     from brattice import __version__
     from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
+    from brattice.adapters.queries import QUERIES_FILE, asked_now, read_queries, save_queries
     from brattice.adapters.report import write_outputs
+    from brattice.building.queries import update_events
     from brattice.cli.gather import gather, standards_for
     from brattice.usecases.check import check_job
 
@@ -42,6 +44,8 @@ def check(
     with output_folder(job / "out", version=__version__) as out:
         write_outputs(report, out.path, epoch=int(stamp_of(on).timestamp()))
     save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)
+    events = read_queries(job / QUERIES_FILE)
+    save_queries(job / QUERIES_FILE, (*events, *update_events(events, asked_now(report.queries), on)))
     for note in (*material.identified.ledger.notes, *out.notes):
         say(note)
     print(f"{plain(report.job_name)}: {len(report.penetrations)} penetrations on {on.isoformat()}")

@@ -8,10 +8,12 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from brattice.adapters.evidence import load_evidence
 from brattice.adapters.ifc import IfcModels
 from brattice.adapters.project import JOB_FILE, LEDGER_FILE, JobRead, read_job, read_ledger
+from brattice.adapters.queries import QUERIES_FILE, read_answer, read_queries
 from brattice.adapters.rows import shipped_book
 from brattice.adapters.sheets import read_schedules, read_wall_types
 from brattice.building.schedule import ScheduleRow
@@ -20,7 +22,8 @@ from brattice.classes import ClassSteps
 from brattice.cli.job_words import faults_of_words
 from brattice.errors import Fault, InputError
 from brattice.evidence.installation import TestedInstallation
-from brattice.findings import Finding
+from brattice.findings import Finding, Known
+from brattice.usecases.answers import answered_facts, with_answers
 from brattice.usecases.check import Material, Standards
 from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.find_places import find_places
@@ -104,6 +107,12 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         inputs += [InputUsed(item.path, "wall types", item.sha256, item.notes) for item in sheets.files]
     except InputError as error:
         faults.keep(error)
+    answered: dict[str, Known[Any]] = {}
+    try:
+        answered = answered_facts(read_queries(folder / QUERIES_FILE), read_answer)
+        types = with_answers(types, answered)
+    except InputError as error:
+        faults.keep(error)
     say(f"reading tested installations: {', '.join(job.evidence) or 'none'}")
     try:
         installations, files = load_evidence(folder, job.evidence, standards.steps)
@@ -136,5 +145,6 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         other_services=found.other_services,
         plans=found.plans,
         findings=findings + unknown,
+        answered=answered,
     )
     return replace(read, job=job), material

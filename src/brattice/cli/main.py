@@ -15,11 +15,13 @@ from typing import Annotated
 import typer
 
 from brattice import __version__
+from brattice.cli.answers import answers
 from brattice.cli.check import check
 from brattice.cli.class_ import compare
 from brattice.cli.exits import ExitCode, guarded
 from brattice.cli.new import new
 from brattice.cli.penetrations import penetrations
+from brattice.cli.queries import queries
 from brattice.cli.template import template
 
 __all__ = ["app", "main", "run"]
@@ -52,6 +54,8 @@ app.command()(new)
 app.command()(template)
 app.command(name="penetrations")(penetrations)
 app.command()(check)
+app.command()(queries)
+app.command()(answers)
 
 
 def main(arguments: Sequence[str]) -> int:

@@ -168,11 +168,15 @@ def _accept(
 def queries_of(findings_of: Iterable[tuple[str, Iterable[Reason]]]) -> tuple[Query, ...]:
     """One query a missing fact, over pairs of subject and reasons, with all that it holds up."""
     held: dict[Missing, set[str]] = {}
+    checks: dict[Missing, set[str]] = {}
     for subject, reasons in findings_of:
         for reason in reasons:
             for missing in reason.missing:
                 held.setdefault(missing, set()).add(subject)
-    return tuple(sorted(Query(missing, tuple(sorted(ids))) for missing, ids in held.items()))
+                checks.setdefault(missing, set()).add(reason.code)
+    return tuple(
+        sorted(Query(missing, tuple(sorted(ids)), tuple(sorted(checks[missing]))) for missing, ids in held.items())
+    )
 
 
 def assess(answers: Answers, deviations: Sequence[DeviationAccepted] = ()) -> PenetrationReport:

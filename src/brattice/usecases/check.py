@@ -5,8 +5,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import Any
 
 from brattice.building.penetration import Penetration, Separation
 from brattice.building.wall_type import WallType
@@ -15,7 +16,7 @@ from brattice.classes import ClassSteps
 from brattice.details import detail_opening
 from brattice.evidence import Judge
 from brattice.evidence.installation import TestedInstallation
-from brattice.findings import Finding, Known, Missing, Query, Reason, Unknown, Verdict
+from brattice.findings import Finding, Known, Missing, Party, Query, Reason, Unknown, Verdict
 from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
@@ -44,7 +45,11 @@ class Standards:
 
 @dataclass(frozen=True)
 class Material:
-    """All that was read for a job, its penetrations identified; the job names them by their permanent ids."""
+    """All that was read for a job, its penetrations identified; the job names them by their permanent ids.
+
+    `answered` are the facts that answers to queries state, by the key of the missing fact; those of wall types are
+    settled in `wall_types` already.
+    """
 
     job: Job
     identified: Identified
@@ -54,18 +59,29 @@ class Material:
     other_services: tuple[OtherService, ...] = ()
     plans: tuple[StoreyPlan, ...] = ()
     findings: tuple[Finding, ...] = ()
+    answered: Mapping[str, Known[Any]] = field(default_factory=dict)
 
 
-def _with_ids(own: str, separations: Iterable[Separation], ids: Mapping[str, str]) -> tuple[Separation, ...]:
+def _with_ids(
+    own: str, separations: Iterable[Separation], ids: Mapping[str, str], answered: Mapping[str, Known[Any]]
+) -> tuple[Separation, ...]:
     """The separations with their neighbours called by permanent id; what lies between two is one question for both."""
     named = []
     for item in separations:
         to = ids.get(item.to, item.to)
         fill = item.fill
+        one, other = sorted((own, to))
+        key = f"penetration/{one} and {other}/separation-fill"
+        answer = answered.get(key)
         if isinstance(fill, Unknown) and to != item.to:
-            one, other = sorted((own, to))
             text = f"What lies between {one} and {other}: wall or batt"
-            fill = Unknown(Missing(f"penetration/{one} and {other}/separation-fill", text, fill.missing.ask))
+            fill = answer or Unknown(Missing(key, text, fill.missing.ask))
+        elif isinstance(fill, Known) and answer is not None and answer.value is not fill.value:
+            text = (
+                f"Which lies between {one} and {other}: {fill.value} ({fill.origin}) or {answer.value} "
+                f"({answer.origin})"
+            )
+            fill = Unknown(Missing(f"{key}/sources", text, Party.FIRESTOPPER))
         named.append(replace(item, to=to, fill=fill))
     return tuple(named)
 
@@ -75,13 +91,17 @@ def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
     names = material.identified.names()
     for item in material.identified.tied:
         permanent_id = material.identified.ledger.ids[item.key]
-        penetration, reasons = merge_penetration(permanent_id, item.row, item.place, material.wall_types)
+        penetration, reasons = merge_penetration(
+            permanent_id, item.row, item.place, material.wall_types, material.answered
+        )
         opening = replace(
             penetration.opening,
             shared_with=tuple(sorted(names.get(other, other) for other in penetration.opening.shared_with)),
         )
         penetration = replace(
-            penetration, opening=opening, separations=_with_ids(permanent_id, penetration.separations, names)
+            penetration,
+            opening=opening,
+            separations=_with_ids(permanent_id, penetration.separations, names, material.answered),
         )
         merged.append((penetration, item.reasons + reasons))
     return sorted(merged, key=lambda pair: pair[0].id)
@@ -153,9 +173,11 @@ def check_job(
     )
     settle = rank_missing(reports)
     held: dict[Missing, set[str]] = {}
+    checks: dict[Missing, set[str]] = {}
     for report in reports:
         for query in report.queries:
             held.setdefault(query.missing, set()).add(report.penetration.id)
+            checks.setdefault(query.missing, set()).update(query.checks)
     return Report(
         job_name=job.name,
         invented=job.invented,
@@ -167,7 +189,9 @@ def check_job(
         inputs=tuple(sorted(material.inputs)),
         penetrations=reports,
         job_findings=tuple(sorted(material.findings)),
-        queries=tuple(sorted(Query(missing, tuple(sorted(ids))) for missing, ids in held.items())),
+        queries=tuple(
+            sorted(Query(missing, tuple(sorted(ids)), tuple(sorted(checks[missing]))) for missing, ids in held.items())
+        ),
         settle_first=settle,
         other_services=tuple(sorted(material.other_services)),
         plans=_plans(material.plans, reports),

@@ -6,7 +6,7 @@ A contradiction is never settled by taking one of the two: the fact becomes unkn
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -50,10 +50,14 @@ def _sides(sides: Sides) -> tuple[float, float, float, float]:
 
 @dataclass
 class Merging:
-    """Collects what merging one penetration's sources found; `id` names the penetration in keys and texts."""
+    """Collects what merging one penetration's sources found; `id` names the penetration in keys and texts.
+
+    `answered` are facts from answers to queries by the key of the missing fact; each is one more source, the last.
+    """
 
     id: str
     reasons: list[Reason] = field(default_factory=list)
+    answered: Mapping[str, Known[Any]] = field(default_factory=dict)
 
     def fact(
         self,
@@ -69,8 +73,9 @@ class Merging:
 
         `name` is the field's name; `key` and `text` name the missing fact where it isn't the penetration's own.
         """
-        known = [item for item in sources if isinstance(item, Known)]
-        key = key or f"penetration/{self.id}/{name.replace('_', '-')}"
+        own = f"penetration/{self.id}/{name.replace('_', '-')}"
+        known = [item for item in (*sources, self.answered.get(own)) if isinstance(item, Known)]
+        key = key or own
         label = label_of(name)
         if not known:
             return Unknown(Missing(key, text or f"The {label} of {self.id}", ask))
@@ -79,7 +84,7 @@ class Merging:
         if other is None:
             return first
         missing = Missing(
-            f"penetration/{self.id}/{name.replace('_', '-')}",
+            f"{own}/sources",  # another question than what the value is: it is settled in a source, not by a value
             f"Which {label} of {self.id} is right: {value_text(first.value, name)} ({first.origin}) or "
             f"{value_text(other.value, name)} ({other.origin})",
             ask,

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from brattice.building.penetration import (
     BarrierFacts,
@@ -25,7 +26,9 @@ from brattice.building.words import (
     MountingPosition,
     OpeningShape,
     Orientation,
+    SeparationFill,
     Service,
+    SpaceUse,
     SupportingConstruction,
     Surface,
 )
@@ -117,11 +120,10 @@ def _rating(
     merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, wall: WallType | None, code: Fact[str]
 ) -> Fact[Rating]:
     sheet = row.rating if row is not None else None
-    of_wall = wall.rating if wall is not None else None
-    of_model = model.rating if model is not None else None
-    unread = model.rating_unread if model is not None else None
-    if unread is None and model is not None:
-        unread = next(iter(model.other_ratings_unread), None)
+    of_wall: Fact[Rating] | None = wall.rating if wall is not None else None
+    if wall is None and isinstance(code, Known):
+        of_wall = merging.answered.get(f"wall-type/{code.value}/rating")
+    of_model, others, unread = _model_ratings(merging, model)
     if isinstance(code, Known):
         key, text = f"wall-type/{code.value}/rating", f"The fire rating of wall type {code.value}"
     elif unread is not None:
@@ -149,17 +151,30 @@ def _rating(
             )
         )
         return Unknown(missing)
-    return _held_by_layers(merging, rating, model)
+    return _held_by_layers(merging, rating, others)
 
 
-def _held_by_layers(merging: Merging, rating: Fact[Rating], model: ModelFacts | None) -> Fact[Rating]:
+def _model_ratings(
+    merging: Merging, model: ModelFacts | None
+) -> tuple[Known[Rating] | None, tuple[Known[Rating], ...], Known[str] | None]:
+    """The model's rating, those of other layers, and the first text that neither model nor answer makes certain."""
+    if model is None:
+        return None, (), None
+    unread = (model.rating_unread, *model.other_ratings_unread)
+    meant = [merging.answered.get(f"model-rating/{text.value}") if text is not None else None for text in unread]
+    others = model.other_ratings + tuple(fact for fact in meant[1:] if fact is not None)
+    left = [text for text, fact in zip(unread, meant, strict=True) if text is not None and fact is None]
+    return model.rating or meant[0], others, next(iter(left), None)
+
+
+def _held_by_layers(merging: Merging, rating: Fact[Rating], others: Sequence[Known[Rating]]) -> Fact[Rating]:
     """The rating, unless another layer of the same barrier is rated higher: then somebody has to say which holds.
 
     A lower one is no contradiction: the whole is at least as good as its best layer, and the code asks by the whole.
     """
-    if model is None or not isinstance(rating, Known):
+    if not isinstance(rating, Known):
         return rating
-    for other in model.other_ratings:
+    for other in others:
         more = other.value.integrity_min > rating.value.integrity_min
         if more or (other.value.insulation_min or 0) > (rating.value.insulation_min or 0):
             return merging.fact("rating", (rating, other), Party.FIRE_ENGINEER)
@@ -191,7 +206,7 @@ def _barrier(
             "thickness_mm",
             (
                 row.thickness_mm if row else None,
-                wall.thickness_mm if wall else None,
+                wall.thickness_mm if wall else merging.answered.get(thickness_key),
                 model.thickness_mm if model else None,
             ),
             Party.ARCHITECT,
@@ -325,6 +340,16 @@ def _protection(merging: Merging, row: ScheduleRow | None) -> ProtectionFacts:
     )
 
 
+def _spaces(merging: Merging, row: ScheduleRow | None) -> Fact[frozenset[SpaceUse]]:
+    """The uses of the spaces on both sides; an answer never takes away what the row says of one side."""
+    answered = merging.answered.get(f"penetration/{merging.id}/spaces")
+    stated = row.spaces if row else None
+    if row is not None and stated is None and answered is not None:
+        uses = [side.value for side in (row.space_a, row.space_b) if side is not None]
+        return Known(answered.value.union(*uses), answered.origin)
+    return merging.fact("spaces", (stated,), Party.FIRE_ENGINEER)
+
+
 def _neighbour(to: str) -> str:
     return to if to in {"wall", "floor"} else "damper"
 
@@ -341,8 +366,13 @@ def _separations(merging: Merging, row: ScheduleRow | None, model: ModelFacts | 
             Party.FIRESTOPPER,
         )
     )
+    answered = merging.answered.get(unknown_fill.missing.key)
+
+    def fill(to: str) -> Fact[SeparationFill]:
+        return answered if answered is not None and _neighbour(to) == "damper" else unknown_fill
+
     given = tuple(
-        Separation(item.to, item.distance_mm, item.from_surface, item.to_surface, item.fill or unknown_fill)
+        Separation(item.to, item.distance_mm, item.from_surface, item.to_surface, item.fill or fill(item.to))
         for item in (row.distances if row else ())
     )
     modelled = model.separations if model else ()
@@ -385,12 +415,14 @@ def merge_penetration(
     row: ScheduleRow | None,
     model: ModelFacts | None,
     wall_types: Mapping[str, WallType],
+    answered: Mapping[str, Known[Any]] | None = None,
 ) -> tuple[Penetration, tuple[Reason, ...]]:
     """The penetration that a row, a place of the models, or both together state, and what merging found.
 
-    At least one of the two is given. The schedule's value comes first where both say the same.
+    At least one of the two is given. The schedule's value comes first where both say the same. `answered` are the
+    facts that answers to queries state, by the key of the missing fact: one more source, which comes last.
     """
-    merging = Merging(permanent_id)
+    merging = Merging(permanent_id, answered=answered or {})
     if model is not None:
         merging.reasons += _model_reasons(merging, model)
     barrier = _barrier(merging, row, model, wall_types)
@@ -425,7 +457,7 @@ def merge_penetration(
         opening=_opening(merging, row, model, barrier.wall_type),
         installation=_installation(merging, row, model),
         protection=_protection(merging, row),
-        spaces=merging.fact("spaces", (row.spaces if row else None,), Party.FIRE_ENGINEER),
+        spaces=_spaces(merging, row),
         separations=_separations(merging, row, model),
         aliases=tuple(aliases),
         to_be_settled=model.to_be_settled if model else False,

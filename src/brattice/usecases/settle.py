@@ -12,16 +12,20 @@ from brattice.usecases.states import PenetrationState
 __all__ = ["rank_missing"]
 
 _NAMED = 8
+_SOURCES = "/sources"
+"""The end of the key of a contradiction between sources."""
 
 
 def _kind(missing: Missing) -> tuple[str, str, str]:
     """What makes two missing facts one question: the same field of the same kind of thing, asked of the same party."""
-    head, *_, tail = missing.key.split("/")
+    head, *_, tail = missing.key.removesuffix(_SOURCES).split("/")
+    if missing.key.endswith(_SOURCES):
+        tail = f"right {tail}"
     return head, tail if head != tail else "", str(missing.ask)
 
 
 def _subject(missing: Missing) -> str:
-    parts = missing.key.split("/")
+    parts = missing.key.removesuffix(_SOURCES).split("/")
     return "/".join(parts[1:-1]) if len(parts) > 2 else parts[-1]
 
 

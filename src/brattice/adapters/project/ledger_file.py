@@ -6,11 +6,10 @@ from __future__ import annotations
 import csv
 import io
 import math
-import re
 from collections.abc import Iterable
 from pathlib import Path
 
-from brattice.adapters.text import one_line
+from brattice.adapters.text import kept_text, one_line, unkept_text
 from brattice.adapters.workbook import Cell, read_csv_table, write_file
 from brattice.building.ledger import FoundPlace, LedgerEntry, id_number
 from brattice.building.penetration import Size
@@ -35,22 +34,6 @@ LEDGER_COLUMNS = (
 )
 """The columns of `penetrations.csv`. `height_mm` is empty for a round duct; `standing` is "current" or "retired"."""
 
-_ACTS = ("=", "+", "-", "@", "'", "\t", "\r", " ", "\uff1d", "\uff0b", "\uff0d", "\uff20")
-_ESCAPE = re.compile(r"\\(\\|u\{([0-9a-f]{1,6})\})")
-
-
-def _kept(text: str) -> str:
-    """A text as it stands in the file: nothing invisible, nothing that acts in a sheet, and it can be read back."""
-    shown = "".join(
-        "\\\\" if char == "\\" else char if char.isprintable() else f"\\u{{{ord(char):x}}}" for char in text
-    )
-    return f"'{shown}" if shown.startswith(_ACTS) else shown
-
-
-def _unkept(text: str) -> str:
-    plain = text.removeprefix("'")
-    return _ESCAPE.sub(lambda match: "\\" if match.group(2) is None else chr(int(match.group(2), 16)), plain)
-
 
 def _number(value: float | None) -> str:
     if value is None:
@@ -70,13 +53,13 @@ def ledger_text(entries: Iterable[LedgerEntry]) -> str:
         writer.writerow(
             [
                 entry.id,
-                _kept(place.key),
-                _kept(place.storey),
+                kept_text(place.key),
+                kept_text(place.storey),
                 *(_number(value) for value in centre),
                 _number(size.width_mm if size else None),
                 _number(size.height_mm if size else None),
-                " ".join(_kept(guid).replace(" ", "\\u{20}") for guid in place.barrier_guids),
-                _kept(place.reference),
+                " ".join(kept_text(guid).replace(" ", "\\u{20}") for guid in place.barrier_guids),
+                kept_text(place.reference),
                 "retired" if entry.retired else "current",
             ]
         )
@@ -94,7 +77,7 @@ class _Row:
         self.faults.append(Fault(self.file, f"row {self.number}, column '{column}'", found, expected))
 
     def text(self, column: str) -> str:
-        return _unkept(self.texts.get(column, ""))
+        return unkept_text(self.texts.get(column, ""))
 
     def number_at(self, column: str) -> float | None:
         text = self.texts.get(column, "")
@@ -127,7 +110,7 @@ class _Row:
             return None
         centre = None if x is None or y is None or z is None else (x, y, z)
         size = None if width is None else Size(Mm(width), None if height is None else Mm(height))
-        guids = tuple(_unkept(guid) for guid in self.texts.get("barrier_guids", "").split(" ") if guid)
+        guids = tuple(unkept_text(guid) for guid in self.texts.get("barrier_guids", "").split(" ") if guid)
         place = FoundPlace(key, self.text("storey"), centre, size, guids, self.text("reference"))
         return LedgerEntry(permanent_id, place, standing == "retired")
 

@@ -3,6 +3,7 @@
 
 from brattice.adapters.sheets.schedule import FileRead, ScheduleRead, read_schedules, schedule_bytes
 from brattice.adapters.sheets.schedule_columns import SCHEDULE
+from brattice.adapters.sheets.single import stated_of_penetration, stated_of_wall_type
 from brattice.adapters.sheets.wall_type_columns import WALL_TYPES
 from brattice.adapters.sheets.wall_types import WallTypesRead, read_wall_types, wall_types_bytes
 
@@ -15,5 +16,7 @@ __all__ = [
     "read_schedules",
     "read_wall_types",
     "schedule_bytes",
+    "stated_of_penetration",
+    "stated_of_wall_type",
     "wall_types_bytes",
 ]

@@ -43,12 +43,16 @@ _MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
 
 @dataclass(frozen=True)
 class OutCell:
-    """A value with a look of its own: `fill` and `ink` are colours (RRGGBB, "" for none)."""
+    """A value with a look of its own: `fill` and `ink` are colours (RRGGBB, "" for none).
+
+    `choices` are the words of a drop-down list for this cell alone.
+    """
 
     value: OutValue
     fill: str = ""
     ink: str = ""
     bold: bool = False
+    choices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -124,6 +128,12 @@ class _Lists:
         column = column_letter(self.columns.setdefault(choices, len(self.columns) + 1))
         return f"'{_LISTS_SHEET}'!${column}$1:${column}${len(choices)}"
 
+    def drop_down(self, choices: tuple[str, ...]) -> Any:
+        allowed = DataValidation("list", formula1=self.reference(choices), allow_blank=True)
+        allowed.errorTitle, allowed.error = "Not in the list", "Choose a word of the list, or leave it empty."
+        allowed.showErrorMessage = True
+        return allowed
+
 
 def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
     edge = Border(bottom=Side("thin", color="FFBFC7CE"))
@@ -139,18 +149,22 @@ def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
             if column.note:
                 head.comment = Comment(_safe_text(column.note), "Brattice", height=160, width=320)
             if column.choices and sheet.choice_rows:
-                allowed = DataValidation("list", formula1=lists.reference(column.choices), allow_blank=True)
-                allowed.errorTitle, allowed.error = "Not in the list", "Choose a word of the list, or leave it empty."
-                allowed.showErrorMessage = True
+                allowed = lists.drop_down(column.choices)
                 letter = column_letter(number)
                 allowed.add(f"{letter}2:{letter}{sheet.choice_rows + 1}")
                 target.add_data_validation(allowed)
     for number, column in enumerate(sheet.columns, start=1):
         target.column_dimensions[column_letter(number)].width = column.width
     first = 2 if sheet.headings else 1
+    lists_of_cells: dict[tuple[str, ...], Any] = {}
     for row, values in enumerate(sheet.rows, start=first):
         for number, given in enumerate(values, start=1):
             styled = given if isinstance(given, OutCell) else OutCell(given)
+            if styled.choices:
+                if styled.choices not in lists_of_cells:
+                    lists_of_cells[styled.choices] = lists.drop_down(styled.choices)
+                    target.add_data_validation(lists_of_cells[styled.choices])
+                lists_of_cells[styled.choices].add(f"{column_letter(number)}{row}")
             if (styled.value is None or styled.value == "") and not styled.fill:
                 continue
             cell = target.cell(row, number)

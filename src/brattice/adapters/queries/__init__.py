@@ -1,0 +1,22 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Queries outside: the list `queries.csv`, one workbook a party, and the reading of what comes back."""
+
+from brattice.adapters.queries.answer_values import choices_of, expected_of, read_answer, says_nothing
+from brattice.adapters.queries.list_file import QUERIES_COLUMNS, QUERIES_FILE, queries_text, read_queries, save_queries
+from brattice.adapters.queries.party_sheets import asked_now, party_bytes, party_file, read_returned
+
+__all__ = [
+    "QUERIES_COLUMNS",
+    "QUERIES_FILE",
+    "asked_now",
+    "choices_of",
+    "expected_of",
+    "party_bytes",
+    "party_file",
+    "queries_text",
+    "read_answer",
+    "read_queries",
+    "read_returned",
+    "save_queries",
+    "says_nothing",
+]
