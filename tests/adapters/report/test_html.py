@@ -202,10 +202,19 @@ def test_in_print_checks_that_hold_and_facts_stay_folded_and_the_page_says_so() 
     (style,) = re.findall("<style>(.*?)</style>", PAGE, re.DOTALL)
     opened = re.findall(r"([^{}\n]*)::details-content", style)
     assert opened == [".also"]
+    # the script opens no more than the style does
+    (script,) = re.findall("<script>(.*?)</script>", PAGE, re.DOTALL)
+    assert re.findall(r'"(details[^"]*)"', script) == ["details.also"]
     assert (
         "In print, the checks that hold, the facts with their origins and long lists of ids stay folded"
         in SHAPE.all_text
     )
+
+
+def test_a_value_in_the_facts_stands_apart_from_its_name() -> None:
+    report = sample_report()
+    name, value, _ = next(fact for item in report.penetrations for fact in item.facts)
+    assert f"{name}: {value}" in " ".join(SHAPE.all_text.split())
 
 
 def test_every_hatch_that_a_drawing_uses_stands_in_the_page() -> None:

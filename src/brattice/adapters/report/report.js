@@ -50,6 +50,6 @@
     sheet.parentNode.insertBefore(bar, sheet);
   });
   window.addEventListener("beforeprint", function () {
-    Array.prototype.forEach.call(document.querySelectorAll("details:not(.more)"), function (item) { item.open = true; });
+    Array.prototype.forEach.call(document.querySelectorAll("details.also"), function (item) { item.open = true; });
   });
 })();
