@@ -7,15 +7,17 @@ import hashlib
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from brattice.adapters.evidence import load_evidence
+from brattice.adapters.foreign import Mapping, mapping_beside, read_foreign, read_mapping
 from brattice.adapters.ifc import IfcModels
 from brattice.adapters.project import JOB_FILE, LEDGER_FILE, JobRead, read_job, read_ledger
 from brattice.adapters.queries import QUERIES_FILE, read_answer, read_queries
 from brattice.adapters.rows import shipped_book
-from brattice.adapters.sheets import read_schedules, read_wall_types
+from brattice.adapters.sheets import FileRead, ScheduleRead, read_schedules, read_wall_types, repeated_names
 from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import WallType
 from brattice.classes import ClassSteps
@@ -79,6 +81,36 @@ def _wall_types(read: Iterable[WallType], job: Job) -> dict[str, WallType]:
     return types
 
 
+def _schedules(folder: Path, job: Job, steps: ClassSteps) -> ScheduleRead:
+    """All schedules of a job: ours strictly, those of others by the mapping that stands beside them."""
+    faults = _Faults()
+    foreign: list[tuple[Path, str, Mapping]] = []
+    for name in job.schedules:
+        beside = mapping_beside(folder / name)
+        if beside.exists():
+            try:
+                foreign.append((folder / name, name, read_mapping(beside, beside.relative_to(folder).as_posix())))
+            except InputError as error:
+                faults.keep(error)
+    rows: list[ScheduleRow] = []
+    files: list[FileRead] = []
+    unmapped = [name for name in job.schedules if not mapping_beside(folder / name).exists()]
+    ours = partial(read_schedules, [(folder / name, name) for name in unmapped])
+    for read in (ours, partial(read_foreign, foreign, steps)):
+        try:
+            found = read()
+            rows += found.rows
+            files += found.files
+        except InputError as error:
+            faults.keep(error)
+    if foreign and not faults.found:
+        faults.found += repeated_names(rows)
+    faults.stop()
+    mappings = {item.file: FileRead(item.file, item.sha256, ()) for _, _, item in foreign}
+    ordered = sorted(rows, key=lambda row: (row.reference, row.origin))
+    return ScheduleRead(tuple(ordered), tuple(sorted([*files, *mappings.values()])))
+
+
 def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tuple[JobRead, Material]:
     """All that a job folder holds, read and identified. Raises `InputError` with every fault of every file.
 
@@ -96,7 +128,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
     found = FromModels((), (), (), ())
     say(f"reading the sheets: {', '.join((*job.schedules, *job.wall_type_sheets)) or 'none'}")
     try:
-        schedules = read_schedules([(folder / name, name) for name in job.schedules])
+        schedules = _schedules(folder, job, standards.steps)
         rows = schedules.rows
         inputs += [InputUsed(item.path, "schedule", item.sha256, item.notes) for item in schedules.files]
     except InputError as error:

@@ -19,6 +19,7 @@ from brattice.cli.answers import answers
 from brattice.cli.check import check
 from brattice.cli.class_ import compare
 from brattice.cli.exits import ExitCode, guarded
+from brattice.cli.mapping import mapping
 from brattice.cli.new import new
 from brattice.cli.penetrations import penetrations
 from brattice.cli.queries import queries
@@ -52,6 +53,7 @@ def _brattice(
 app.command("class")(compare)
 app.command()(new)
 app.command()(template)
+app.command()(mapping)
 app.command(name="penetrations")(penetrations)
 app.command()(check)
 app.command()(queries)

@@ -1,7 +1,14 @@
 # SPDX-License-Identifier: Apache-2.0
 """The damper schedule and the sheet of wall types: templates that we write, and strict reading."""
 
-from brattice.adapters.sheets.schedule import FileRead, ScheduleRead, read_schedules, schedule_bytes
+from brattice.adapters.sheets.schedule import (
+    FileRead,
+    ScheduleRead,
+    facts_of_row,
+    read_schedules,
+    repeated_names,
+    schedule_bytes,
+)
 from brattice.adapters.sheets.schedule_columns import SCHEDULE
 from brattice.adapters.sheets.single import stated_of_penetration, stated_of_wall_type
 from brattice.adapters.sheets.wall_type_columns import WALL_TYPES
@@ -13,8 +20,10 @@ __all__ = [
     "FileRead",
     "ScheduleRead",
     "WallTypesRead",
+    "facts_of_row",
     "read_schedules",
     "read_wall_types",
+    "repeated_names",
     "schedule_bytes",
     "stated_of_penetration",
     "stated_of_wall_type",

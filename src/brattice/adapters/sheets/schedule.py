@@ -38,7 +38,7 @@ from brattice.errors import Fault, InputError
 from brattice.findings import Known, Origin
 from brattice.quantities import Degrees, Mm
 
-__all__ = ["FileRead", "ScheduleRead", "read_schedules", "schedule_bytes", "sheet_of"]
+__all__ = ["FileRead", "ScheduleRead", "facts_of_row", "read_schedules", "repeated_names", "schedule_bytes", "sheet_of"]
 
 W = TypeVar("W", bound=StrEnum)
 
@@ -99,8 +99,8 @@ class _Row:
 
     def origin(self, *keys: str) -> Origin:
         stated = [key for key in keys if key in self.row.values]
-        headings = " and ".join(f"'{self.row.headings[key]}'" for key in stated)
-        columns = f", column{'s' if len(stated) > 1 else ''} {headings}" if stated else ""
+        named = list(dict.fromkeys(f"'{self.row.headings[key]}'" for key in stated))
+        columns = f", column{'s' if len(named) > 1 else ''} {' and '.join(named)}" if stated else ""
         return Origin(self.file, f"{self.row.place()}{columns}")
 
     def text(self, key: str) -> Known[str] | None:
@@ -306,6 +306,13 @@ class _Row:
         )
 
 
+def facts_of_row(file: str, row: TableRow) -> tuple[ScheduleRow, tuple[Fault, ...]]:
+    """What a row of values (by the schedule's keys) says as facts, and what contradicts itself in it."""
+    faults: list[Fault] = []
+    facts = _Row(file, row, faults).facts()
+    return facts, tuple(faults)
+
+
 def read_schedules(files: Iterable[tuple[str | Path, str]]) -> ScheduleRead:
     """All rows of schedules, given as (path, what to call the file); XLSX or CSV by the ending of the name.
 
@@ -332,13 +339,13 @@ def read_schedules(files: Iterable[tuple[str | Path, str]]) -> ScheduleRead:
             rows.append(_Row(name, row, of_row).facts())
             faults.extend(of_row[known:])
         read.append(FileRead(name, book.sha256, (*book.notes, *notes)))
-    faults.extend(_repeated(rows))
+    faults.extend(repeated_names(rows))
     if faults:
         raise InputError(faults)
     return ScheduleRead(tuple(sorted(rows, key=lambda row: (row.reference, row.origin))), tuple(sorted(read)))
 
 
-def _repeated(rows: Iterable[ScheduleRow]) -> Iterable[Fault]:
+def repeated_names(rows: Iterable[ScheduleRow]) -> Iterable[Fault]:
     """References, permanent ids and keys that two rows share, across files too."""
     first: dict[tuple[str, str], ScheduleRow] = {}
     for row in rows:

@@ -1,0 +1,18 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Schedules of others: a mapping that is proposed and then kept with the job, and careful reading by it."""
+
+from brattice.adapters.foreign.mapping_file import MAPPING_KEYS, Mapping, mapping_beside, read_mapping
+from brattice.adapters.foreign.propose import ColumnProposal, Proposal, propose
+from brattice.adapters.foreign.reading import read_book, read_foreign
+
+__all__ = [
+    "MAPPING_KEYS",
+    "ColumnProposal",
+    "Mapping",
+    "Proposal",
+    "mapping_beside",
+    "propose",
+    "read_book",
+    "read_foreign",
+    "read_mapping",
+]
