@@ -142,7 +142,9 @@ def test_a_kind_of_seal_is_no_name(word: str) -> None:
 
 def gap_told(gap: Any, tested: Any = None, **site: Any) -> tuple[str, str]:
     """The reason and the change for gaps of the ordinary place (600 × 400; 30 to 60 mm on every side)."""
-    judgment = judged(penetration(**opening(gap), **site), *([tested] if tested is not None else []))
+    judgment = judged(
+        penetration(**opening(gap, finished=unknown("x/finished")), **site), *([tested] if tested is not None else [])
+    )
     return the_reason(judgment, "gap").text, judgment.changes[0].text
 
 
@@ -175,7 +177,8 @@ def test_the_smallest_move_and_the_one_that_centres(gap: tuple[float, float, flo
 
 
 def test_in_a_floor_nothing_is_moved_up_or_down() -> None:
-    site = penetration(**opening(sides(45, 45, 10, 80)), barrier__orientation=Orientation.FLOOR)
+    bare = opening(sides(45, 45, 10, 80), finished=unknown("x/finished"))
+    site = penetration(**bare, barrier__orientation=Orientation.FLOOR)
     cure = next(item.text for item in judged(site).changes if item.code == "gap")
     assert "Move the finished clear opening 20 mm towards its top side (then bottom 60, top 30 mm)" in cure
 
@@ -214,6 +217,18 @@ def test_the_casing_is_counted_before_anything_is_moved() -> None:
     assert "Form a finished clear opening" in cure
     cure = gap_told(sides(45, 40, 45, 45), tested)[1]
     assert "5 mm to the right (then left 35, right 30 mm); 7.5 mm centres it" in cure
+
+
+def test_nothing_is_moved_where_the_gaps_do_not_add_up_to_the_opening_stated() -> None:
+    # 970 wide is 370 more than the damper, the gaps are 90: a hole that others share, or a slip
+    stated = opening(sides(0, 90, 45, 45), finished=size(970, 490))
+    judgment = judged(penetration(**stated))
+    assert "The gaps stated do not add up to the finished clear opening stated." in the_reason(judgment, "gap").text
+    assert judgment.changes[0].text.startswith("Form a finished clear opening of 660 to 720 × 460 to 520 mm")
+    agreeing = opening(sides(0, 90, 45, 45), finished=size(690, 490))
+    assert (
+        judged(penetration(**agreeing)).changes[0].text.startswith("Move the finished clear opening 30 mm to the left")
+    )
 
 
 def test_a_size_alone_is_told_by_how_much_it_is_off() -> None:

@@ -89,6 +89,9 @@ GENERIC_SEALS = frozenset(
 )
 """Words that tell a kind of seal and no product (trade handbook 5.20 names the kinds; field case 28)."""
 
+_ROUNDED_MM = 2.0
+"""How far two gaps and a size, each written in whole millimetres, may stand apart by rounding alone [mm]."""
+
 _GAP_ROWS = ("scope.gap",)
 _SEAL_ROWS = ("scope.fixing",)
 _FORM_AGAIN = "The opening is formed already: form it again, or use another tested installation; never more sealant."
@@ -334,6 +337,9 @@ def check_gap(
     if off:
         text = f"The gap is outside the tested window on the {_sides_text(off)}."
         axes = axes_of(tuple(exact), side_limits(installation)) if shift.exact else None
+        if axes is not None and not _adds_up(penetration, installation, axes):
+            text = f"{text} The gaps stated do not add up to the finished clear opening stated."
+            axes = None
         return _gap_fails(penetration, installation, text, have_text, need, facts, axes)
     if open_sides:
         missing: list[Missed] = [opening.gaps_from] if isinstance(opening.gaps_from, Unknown) else []
@@ -345,6 +351,22 @@ def check_gap(
             text = "The surface from which the gap is measured is not known."
         return unknown(GAP, text, missing, have_text, need, _GAP_ROWS, facts)
     return passed(GAP, "The gap lies in the tested window on every side.", have_text, need, _GAP_ROWS, facts)
+
+
+def _adds_up(penetration: Penetration, installation: TestedInstallation, axes: tuple[AxisGaps, AxisGaps]) -> bool:
+    """Whether the gaps stated can be those of the finished clear opening stated; True where no size is stated."""
+    finished, size = penetration.opening.finished, penetration.damper.size
+    if isinstance(finished, Unknown) or isinstance(size, Unknown):
+        return True
+    totals = axis_totals(size.value, finished.value)
+    if totals is None:
+        return True
+    shift, beyond = _from_duct(installation)
+    for axis, total, first in zip(axes, totals, (0, 2), strict=True):
+        low, high = _bounds(total, shift, beyond[first] + beyond[first + 1])
+        if not low - _ROUNDED_MM <= sum(axis.gaps) <= high + _ROUNDED_MM:
+            return False
+    return True
 
 
 def _gap_from_sizes(penetration: Penetration, installation: TestedInstallation) -> Checked:
