@@ -198,3 +198,19 @@ def test_the_data_has_no_word_with_two_meanings() -> None:
         assert not set(said) & set(value_words().doubtful.get(key, {})), key
     assert not value_words().yes & value_words().no
     assert size_words().mm["in"] == 25.4  # exact by definition (international yard and pound agreement, 1959)
+
+
+@pytest.mark.parametrize(
+    "text", ["6" + " " * 30_000 + "x", "9" * 5_000, "600x" * 8_000, "(" * 30_000, "72 " * 10_000 + "c"]
+)
+@pytest.mark.parametrize(
+    "key", ["damper_size", "thickness_mm", "rating", "actuation", "x_m", "seal_faces", "class_text"]
+)
+def test_texts_made_to_keep_a_reader_busy_are_not_read(text: str, key: str) -> None:
+    assert isinstance(read(text, key, "mm", W_FIRST), Unread)
+
+
+def test_numbers_of_thousands_of_digits_are_not_read() -> None:
+    assert isinstance(read(10**5000, "damper_width_mm", "mm"), Unread)
+    assert isinstance(read(1e300, "x_m", "m"), Unread)
+    assert isinstance(read(10**16 + 1, "reference"), Unread)  # a spreadsheet program has rounded it

@@ -33,7 +33,7 @@ class _Strict(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid", frozen=True)
 
 
-Heading = Annotated[str, Field(min_length=1, max_length=1000)]
+Heading = Annotated[str, Field(min_length=1, max_length=200_000)]
 
 
 class ColumnTable(_Strict):

@@ -13,6 +13,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 
 from brattice.adapters.foreign.headings import LOOKED_AT, HeadingRows, heading_key, joined
@@ -80,6 +81,12 @@ class _Reading:
     @property
     def where(self) -> str:
         return f"sheet '{one_line(self.sheet.name)}'" if self.sheet.name else ""
+
+    @cached_property
+    def wide(self) -> frozenset[int]:
+        """Rows in which three or more columns are merged, as titles are."""
+        areas = [area for area in self.sheet.merged if area.last_column - area.first_column >= 2]
+        return frozenset(row for area in areas for row in range(area.first_row, area.last_row + 1))
 
     def place(self, row: int) -> str:
         return f"{self.where}, row {row}" if self.where else f"row {row}"
@@ -199,12 +206,8 @@ class _Reading:
         """Whether a text that stands alone in a row, where names stand, is no name."""
         words = plain(text).split()
         noted = size_words().note
-        wide = any(
-            area.first_row <= row <= area.last_row and area.last_column - area.first_column >= 2
-            for area in self.sheet.merged
-        )
         titled = bool(words) and (words[0] in noted or words[-1] in noted)
-        return wide or titled or len(words) >= 4 or (len(words) >= 2 and not any(map(str.isdigit, text)))
+        return row in self.wide or titled or len(words) >= 4 or (len(words) >= 2 and not any(map(str.isdigit, text)))
 
     def row(self, line: _Line, headings: HeadingRows, columns: dict[int, ColumnTable]) -> _Rows:
         names = {column.key: column.heading for column in SCHEDULE.columns}

@@ -58,6 +58,8 @@ _ROUND = re.compile(
 )
 _HOURS = re.compile(rf"(\d+(?:\.\d+)?|\d?½)\s*({_TIME})\.?\Z")
 _DEGREES = re.compile(r"(-?\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?\Z")
+_LONGEST_FIGURE = 60
+_MOST = 10**15
 _CELSIUS = re.compile(r"\(?\b\d{2,3}\s*(?:°|º|deg)?\s*c\b\)?")
 
 
@@ -90,6 +92,8 @@ def cell_text(cell: Cell) -> str:
     if isinstance(value, bool):
         return "TRUE" if value else "FALSE"
     if isinstance(value, int | float):
+        if abs(value) > _MOST:
+            return "a number of more than 15 digits"
         return str(int(value)) if math.isfinite(value) and float(value).is_integer() else repr(float(value))
     return visible_text(str(value)).strip()
 
@@ -152,7 +156,11 @@ def _unit_in(word: str | None) -> str:
 
 
 def _plain_number(text: str) -> str:
-    return text.casefold().replace("\u00a0", " ").strip()
+    """A text for the patterns of figures: small letters, single blanks; longer ones hold more than a figure."""
+    words = " ".join(text.casefold().split())
+    if len(words) > _LONGEST_FIGURE:
+        raise NotRead(f"figures and units alone, at most {_LONGEST_FIGURE} characters")
+    return words
 
 
 def _length(text: str, key: str, unit: str) -> float:
@@ -172,7 +180,10 @@ def _metres(text: str, unit: str) -> float:
     named = _unit_in(match.group(2)) if match else ""
     if match is None or not (named or unit):
         raise NotRead("one figure with a decimal point, and a unit in the heading or the cell")
-    return round(float(match.group(1)) * size_words().mm[named or unit] / 1000.0, 6)
+    metres = round(float(match.group(1)) * size_words().mm[named or unit] / 1000.0, 6)
+    if abs(metres) > (_COLUMNS["x_m"].most or 0.0):
+        raise NotRead("a place on earth")
+    return metres
 
 
 def _side_letter(match: re.Match[str], number: int) -> str:
@@ -225,7 +236,7 @@ def _two_lengths(
 
 def _rating(text: str, unit: str) -> str:
     """A text of a rating that the schedule's own reader takes."""
-    words = " ".join(text.split()).casefold()
+    words = _plain_number(text)
     if words in _UNRATED:
         return "unrated"
     low, high = size_words().rating_between
@@ -275,7 +286,7 @@ def _words(text: str, key: str, many: bool) -> tuple[str, ...]:
     parts = re.split(r"[;,+&]|\band\b", text.casefold()) if many and plain(text) not in own else [text]
     found: dict[str, None] = {}
     for part in parts:
-        bare = plain(_CELSIUS.sub(" ", part) if key == "actuation" else part)
+        bare = plain(_CELSIUS.sub(" ", " ".join(part.split())) if key == "actuation" else part)
         said = None if bare in doubtful else own.get(bare) or says.get(bare)
         if said is None:
             open_word = next((word for word in doubtful if f" {word} " in f" {bare} "), None)
@@ -304,6 +315,8 @@ def read_value(cell: Cell, key: str, unit: str, order: str, steps: ClassSteps) -
             raise NotRead("a value; the cell shows an error")
         if cell.kind in {CellKind.DATE, CellKind.TIME}:
             raise NotRead("text or a number; the sheet stores a date here")
+        if isinstance(cell.value, int | float) and abs(cell.value) > _MOST:
+            raise NotRead("text, or a number of fewer digits; a sheet keeps 15 of them")
         return _read(text, key, unit, order, steps)
     except NotRead as error:
         return Unread(one_line(text, 60), error.expected)
