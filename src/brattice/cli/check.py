@@ -30,7 +30,7 @@ def check(
     from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
     from brattice.adapters.queries import QUERIES_FILE, asked_now, read_queries, save_queries
     from brattice.adapters.report import write_outputs
-    from brattice.building.queries import update_events
+    from brattice.building.queries import QueryState, is_overdue, records_of, update_events
     from brattice.cli.gather import gather, standards_for
     from brattice.usecases.check import check_job
 
@@ -45,7 +45,9 @@ def check(
         write_outputs(report, out.path, epoch=int(stamp_of(on).timestamp()))
     save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)
     events = read_queries(job / QUERIES_FILE)
-    save_queries(job / QUERIES_FILE, (*events, *update_events(events, asked_now(report.queries), on)))
+    events = (*events, *update_events(events, asked_now(report.queries), on))
+    save_queries(job / QUERIES_FILE, events)
+    asked = [record for record in records_of(events) if record.state is QueryState.OPEN]
     for note in (*material.identified.ledger.notes, *out.notes):
         say(note)
     print(f"{plain(report.job_name)}: {len(report.penetrations)} penetrations on {on.isoformat()}")
@@ -54,5 +56,8 @@ def check(
             print(f"  {count:5}  {state}")
     for line in report.settle_first[:3]:
         print(f"  settle first: {plain(line.text)} (ask the {line.ask}; {len(line.unlocks)} get an answer)")
+    if asked:
+        overdue = sum(is_overdue(record, on) for record in asked)
+        print(f"  {len(asked)} queries open, {overdue} overdue: `brattice queries` writes a sheet for each party")
     print(f"  the report: {job / 'out' / 'report.html'}")
     return ExitCode.OPEN if report.something_open else ExitCode.DONE
