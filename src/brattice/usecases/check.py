@@ -22,6 +22,7 @@ from brattice.rows import RowBook
 from brattice.selection import Choice, choose
 from brattice.usecases.assess import Answers, assess
 from brattice.usecases.claims import check_claimed_class, check_damper_size
+from brattice.usecases.gap_sides import check_gap_sides
 from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
 from brattice.usecases.merge import merge_penetration
@@ -126,7 +127,7 @@ def _answers(
     if choice.judgment is not None:
         chosen = next(item for item in material.installations if item.id == choice.judgment.installation_id)
         opening = detail_opening(penetration, chosen)
-        scheduled += (check_claimed_class(penetration, chosen, standards.steps),)
+        scheduled += (check_claimed_class(penetration, chosen, standards.steps), check_gap_sides(penetration, chosen))
     scheduled += (check_damper_size(penetration),)
     return Answers(penetration, requirement, scheduled, merged, choice, opening, counts)
 

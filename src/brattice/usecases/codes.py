@@ -55,6 +55,11 @@ CODES: tuple[CodeSpec, ...] = (
         "Where the models cut an opening for the duct, they cut it through every layer of the barrier.",
         Party.ARCHITECT,
     ),
+    CodeSpec(
+        "gap-sides",
+        "Where the test tells left from right, it is known which of two uneven gaps is which.",
+        Party.DUCTWORK_CONTRACTOR,
+    ),
     CodeSpec("storey", "The storey by height is the storey that the model files the element under.", Party.ARCHITECT),
     CodeSpec("tie", "The schedule's row is tied to one place of the model, and the place to one row.", Party.CLIENT),
     CodeSpec("deviation", "A deviation was accepted by a named person on a document.", Party.BUILDING_CONTROL),
