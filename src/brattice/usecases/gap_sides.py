@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Left and right of a modelled opening: no model says from which side the duct comes, so uneven gaps may be mirrored."""
+"""Left and right of a modelled opening: no model says from where the duct comes, so uneven gaps may be mirrored."""
 
 from __future__ import annotations
 
