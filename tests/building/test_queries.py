@@ -130,6 +130,8 @@ def test_one_fact_spelt_by_two_checks_is_one_query_to_the_first_party() -> None:
         ("wall-type/W1/row", None),
         ("model-rating/2 / 3 HR", "model-rating"),
         ("model-rating/", None),
+        ("model-wall-type/Basic Wall/150", "model-wall-type"),
+        ("model-wall-type/", None),
         ("place/x/shape", None),
         ("evidence/A/seal.depth_mm", None),
         ("rules/edition", None),

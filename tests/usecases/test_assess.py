@@ -166,6 +166,20 @@ def test_questions_of_one_kind_to_the_models_are_one_line() -> None:
     assert line.text == f"{question} (2 places)"
 
 
+def test_texts_of_the_models_are_settled_together_whatever_they_hold() -> None:
+    texts = ("F90", "REI 60/EI 60?", "60")
+    missing = [Missing(f"model-rating/{text}", f"What {text!r} means", Party.FIRE_ENGINEER) for text in texts]
+    reports = [
+        assess(
+            answers(chosen(Scope.NOT_ENOUGH_KNOWN, Reason("c", Verdict.UNKNOWN, "", "", "", (), (item,))), id=f"P-{n}")
+        )
+        for n, item in enumerate(missing)
+    ]
+    (line,) = rank_missing(reports)
+    assert line.text == "What 3 rating texts of the models mean, in minutes and criteria: 60, F90, REI 60/EI 60?"
+    assert line.unlocks == ("P-0", "P-1", "P-2")
+
+
 def test_facts_are_told_with_unit_and_origin() -> None:
     facts = {name: (value, origin) for name, value, origin in assess(answers(WITHIN)).facts}
     assert facts["barrier: thickness"][0] == "150 mm"

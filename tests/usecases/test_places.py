@@ -15,7 +15,7 @@ from brattice.building.penetration import Sides
 from brattice.building.place import QueryReason
 from brattice.building.wall_type import Rating
 from brattice.building.words import SeparationFill, Surface
-from brattice.findings import Known, Unknown, Verdict
+from brattice.findings import Known, Origin, Unknown, Verdict
 from brattice.quantities import Mm
 from brattice.requirements.requirement import Rules
 from brattice.usecases.job import Job
@@ -178,6 +178,21 @@ def test_what_a_model_leaves_open_is_a_question_that_a_person_can_answer(tmp_pat
 def test_every_reason_of_the_closed_list_has_its_question() -> None:
     assert set(QUESTIONS) == set(QueryReason)
     assert all(question.endswith("?") for question, _ in QUESTIONS.values())
+
+
+def test_a_type_name_that_the_job_does_not_map_is_asked_for_by_that_name(tmp_path: Path) -> None:
+    maker = Maker()
+    wall = maker.wall("wall", LOW, HIGH)
+    maker.typed("IfcWallType", "Blockwork 200", [wall], PredefinedType="SOLIDWALL")
+    maker.duct("duct", START, END, SIZE)
+    penetration, _ = merge_penetration("P-0001", None, only(maker, tmp_path / "type.ifc"), {})
+    code = penetration.barrier.wall_type_code
+    assert isinstance(code, Unknown)
+    assert code.missing.key == "model-wall-type/Blockwork 200"
+    assert "'Blockwork 200'" in code.missing.text
+    answered = {code.missing.key: Known("W1", Origin("query Q-0001"))}
+    settled, _ = merge_penetration("P-0001", None, only(maker, tmp_path / "again.ifc"), {}, answered)
+    assert settled.barrier.wall_type_code == answered[code.missing.key]
 
 
 def test_wall_between_two_ducts_is_claimed_only_where_each_has_its_own_opening(tmp_path: Path) -> None:

@@ -128,9 +128,10 @@ class QueryRecord:
 
 @dataclass(frozen=True)
 class KeyField:
-    """What a key names: `kind` is "penetration", "wall-type" or "model-rating", `name` the field's own name.
+    """What a key names: `kind` is "penetration", "wall-type", "model-rating" or "model-wall-type", `name` the
+    field's own name.
 
-    `subject` is the penetration's id, the wall type's code or the rating text.
+    `subject` is the penetration's id, the wall type's code, the rating text or the type name of the models.
     """
 
     kind: str
@@ -167,6 +168,8 @@ def field_of_key(key: str) -> KeyField | None:
     head, _, rest = key.partition("/")
     if head == "model-rating" and rest:
         return KeyField(head, rest, "rating")
+    if head == "model-wall-type" and rest:
+        return KeyField(head, rest, "wall-type")
     subject, _, tail = rest.rpartition("/")
     if head == "penetration" and subject and "/" not in subject and tail in PENETRATION_FIELDS:
         return KeyField(head, subject, tail)

@@ -4,15 +4,41 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from brattice.cli.clock import stamp_of, the_date
 from brattice.cli.exits import ExitCode, plain
 
+if TYPE_CHECKING:
+    from brattice.usecases.report_model import Report
+
 __all__ = ["check"]
+
+
+def _number(count: int, one: str, many: str) -> str:
+    return f"{count} {one if count == 1 else many}"
+
+
+def _summary(report: Report) -> Iterator[str]:
+    """What the terminal tells: how many places are in which state, and what to settle first."""
+    from brattice.usecases.states import PenetrationState
+
+    places = len(report.penetrations)
+    open_places = sum(item.state is PenetrationState.TO_BE_SETTLED for item in report.penetrations)
+    counted = _number(places - open_places, "penetration", "penetrations")
+    if open_places:
+        counted += f" and {_number(open_places, 'place', 'places')} to be settled"
+    yield f"{report.job_name}: {counted}, judged for {report.as_of.isoformat()}"
+    for state, count in report.counts():
+        if count:
+            yield f"  {count:5}  {state}"
+    for line in report.settle_first[:3]:
+        gain = f"gives {len(line.unlocks)} an answer" if line.unlocks else f"{len(line.holds_up)} wait for it"
+        yield f"  settle first: {line.text} (ask the {line.ask}; {gain})"
 
 
 def check(
@@ -40,24 +66,20 @@ def check(
     read, material = gather(job, say, workers, None if as_of is None else the_date(as_of))
     on = read.job.rules.on
     report = check_job(material, standards_for(read.job), as_of=on, version=__version__, progress=say)
+    events = read_queries(job / QUERIES_FILE)
+    events = (*events, *update_events(events, asked_now(report.queries), on))
     say("writing the outputs")
     with output_folder(job / "out", version=__version__) as out:
         write_outputs(report, out.path, epoch=int(stamp_of(on).timestamp()))
-    save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)
-    events = read_queries(job / QUERIES_FILE)
-    events = (*events, *update_events(events, asked_now(report.queries), on))
-    save_queries(job / QUERIES_FILE, events)
+        save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)  # ids stand before a report names them
+        save_queries(job / QUERIES_FILE, events)
     asked = [record for record in records_of(events) if record.state is QueryState.OPEN]
     for note in (*material.identified.ledger.notes, *out.notes):
         say(note)
-    print(f"{plain(report.job_name)}: {len(report.penetrations)} penetrations on {on.isoformat()}")
-    for state, count in report.counts():
-        if count:
-            print(f"  {count:5}  {state}")
-    for line in report.settle_first[:3]:
-        print(f"  settle first: {plain(line.text)} (ask the {line.ask}; {len(line.unlocks)} get an answer)")
+    for text in _summary(report):
+        print(plain(text))
     if asked:
         overdue = sum(is_overdue(record, on) for record in asked)
         print(f"  {len(asked)} queries open, {overdue} overdue: `brattice queries` writes a sheet for each party")
-    print(f"  the report: {job / 'out' / 'report.html'}")
+    print(f"  the report: {plain(str(job / 'out' / 'report.html'))}")
     return ExitCode.OPEN if report.something_open else ExitCode.DONE

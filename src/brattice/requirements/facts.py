@@ -68,8 +68,8 @@ def _word(fact: Fact[StrEnum]) -> Fact[FactValue]:
 
 
 def candidate(method: ProtectionMethod) -> Fact[FactValue]:
-    """A method as the fact that a rule is asked about, whatever the schedule says."""
-    return Known(str(method), Origin("candidate"))
+    """A method as the fact that a rule is asked about, whatever the schedule says; it comes from no file."""
+    return Known(str(method), Origin(""))
 
 
 def facts_at(penetration: Penetration, rules: Rules, book: RowBook) -> Mapping[str, Fact[FactValue]]:
@@ -80,7 +80,7 @@ def facts_at(penetration: Penetration, rules: Rules, book: RowBook) -> Mapping[s
     inside = _words(book.need("england.sleeping.inside-compartment-roles", rules.on, rules.jurisdiction).value)
     actuation = damper.actuation
     return {
-        "purpose": Known(rules.purpose, Origin("project file", "rules")),
+        "purpose": Known(rules.purpose, Origin("brattice.toml", "purpose")),
         "method": _word(penetration.protection.method),
         "barrier.role": _word(role),
         "barrier.minutes": insulated_minutes(penetration.barrier.rating),

@@ -29,7 +29,7 @@ __all__ = [
 ALL_AT_ONCE = "unaided, all at once"
 BY_COMPARTMENT = "unaided, by compartment"
 
-_STRATEGY = Origin("project file", "fire strategy")
+_STRATEGY = Origin("brattice.toml", "escape")
 
 
 def is_escape_route(

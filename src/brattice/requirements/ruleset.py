@@ -139,7 +139,7 @@ def answer(rule: Rule, facts: Facts, subject: str, satisfies: SatisfiesClass = _
         return Reason(rule.check, Verdict.NOT_APPLICABLE, rule.paraphrase, rows=(rule.id,))
     asked = holds(rule.asks, facts, satisfies)
     have, need = _have(rule.asks, facts), _need(rule.asks)
-    origins = tuple(sorted({*where.origins, *asked.origins}))
+    origins = tuple(sorted({origin for origin in (*where.origins, *asked.origins) if origin.file}))
 
     def reason(verdict: Verdict, missing: Iterable[Missing] = (), code: str = rule.check) -> Reason:
         return Reason(code, verdict, rule.paraphrase, have, need, (rule.id,), tuple(missing), origins)

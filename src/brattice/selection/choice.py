@@ -65,7 +65,7 @@ def choose(
         if pinned is None:
             return Choice(None, f"The project pins {pin}, which is not among the evidence loaded.", (), alternatives)
         others = tuple(item for item in ordered if item is not pinned and item.same_product)[:_SHOWN]
-        return Choice(pinned, "Pinned in the project file.", others, alternatives)
+        return Choice(pinned, "Pinned in the job file.", others, alternatives)
     own = [item for item in ordered if item.same_product]
     if not own:
         return Choice(None, "No tested installation is loaded for the scheduled product.", (), alternatives)

@@ -91,7 +91,15 @@ def _reasons(answers: Answers) -> tuple[tuple[Reason, ...], Judgment | None]:
     if requirement.needed is Verdict.NOT_APPLICABLE:
         return tuple(reasons), None
     reasons += [
-        Reason("requirement", Verdict.UNKNOWN, f"{missing.text} is not known.", "", "", (), (missing,))
+        Reason(
+            "requirement",
+            Verdict.UNKNOWN,
+            f"What the code asks here waits for an answer: {missing.text}.",
+            "",
+            "",
+            (),
+            (missing,),
+        )
         for missing in requirement.missing
     ]
     reasons += answers.scheduled

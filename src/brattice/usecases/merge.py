@@ -59,7 +59,8 @@ class ModelFacts:
     `rating` and `rating_unread` are of the thickest layer, `other_ratings` and `other_ratings_unread` of the layers
     that lie on it; unread is a rating text that holds a figure but can't be read for certain. `queries` are the
     reasons for which the place is to be settled, `to_be_settled` says that it may be no penetration at all.
-    `opening_doubt` says in words why the modelled opening is none through the whole barrier ("" where it is).
+    `type_name` is the models' name for the type of the thickest layer. `opening_doubt` says in words why the modelled
+    opening is none through the whole barrier ("" where it is).
     """
 
     key: str
@@ -91,6 +92,7 @@ class ModelFacts:
     other_ratings: tuple[Known[Rating], ...] = ()
     other_ratings_unread: tuple[Known[str], ...] = ()
     opening_doubt: str = ""
+    type_name: str = ""
 
 
 def _wall_type(
@@ -124,11 +126,11 @@ def _rating(
     if wall is None and isinstance(code, Known):
         of_wall = merging.answered.get(f"wall-type/{code.value}/rating")
     of_model, others, unread = _model_ratings(merging, model)
-    if isinstance(code, Known):
-        key, text = f"wall-type/{code.value}/rating", f"The fire rating of wall type {code.value}"
-    elif unread is not None:
+    if unread is not None:  # the models do say something of this very wall: that is asked first
         key = f"model-rating/{unread.value}"
         text = f"What the rating text {unread.value!r} of the models means, in minutes and criteria"
+    elif isinstance(code, Known):
+        key, text = f"wall-type/{code.value}/rating", f"The fire rating of wall type {code.value}"
     else:
         key, text = f"penetration/{merging.id}/rating", f"The fire rating of the barrier at {merging.id}"
     rating = merging.fact("rating", (sheet, of_wall, of_model), Party.FIRE_ENGINEER, key=key, text=text)
@@ -184,10 +186,17 @@ def _held_by_layers(merging: Merging, rating: Fact[Rating], others: Sequence[Kno
 def _barrier(
     merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, wall_types: Mapping[str, WallType]
 ) -> BarrierFacts:
+    type_name = model.type_name if model else ""
     code = merging.fact(
         "wall_type",
-        (row.wall_type_code if row else None, model.wall_type_code if model else None),
+        (
+            row.wall_type_code if row else None,
+            model.wall_type_code if model else None,
+            merging.answered.get(f"model-wall-type/{type_name}") if type_name else None,
+        ),
         Party.ARCHITECT,
+        key=f"model-wall-type/{type_name}" if type_name else "",
+        text=f"Which wall type of the sheet the models' type {type_name!r} is" if type_name else "",
     )
     wall, no_row = _wall_type(code, wall_types, merging)
     if no_row is not None:
@@ -199,7 +208,12 @@ def _barrier(
             (row.orientation if row else None, model.orientation if model else None),
             Party.SERVICES_DESIGNER,
         ),
-        role=merging.fact("barrier_role", (row.role if row else None,), Party.FIRE_ENGINEER),
+        role=merging.fact(
+            "barrier_role",
+            (row.role if row else None,),
+            Party.FIRE_ENGINEER,
+            text=f"What the fire strategy makes of the barrier at {merging.id}",
+        ),
         wall_type_code=code,
         wall_type=wall,
         thickness_mm=merging.fact(
@@ -347,7 +361,8 @@ def _spaces(merging: Merging, row: ScheduleRow | None) -> Fact[frozenset[SpaceUs
     if row is not None and stated is None and answered is not None:
         uses = [side.value for side in (row.space_a, row.space_b) if side is not None]
         return Known(answered.value.union(*uses), answered.origin)
-    return merging.fact("spaces", (stated,), Party.FIRE_ENGINEER)
+    text = f"The uses of the spaces on both sides of {merging.id}"
+    return merging.fact("spaces", (stated,), Party.FIRE_ENGINEER, text=text)
 
 
 def _neighbour(to: str) -> str:

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from brattice.building.model import BarrierKind
 from brattice.building.model_rating import RatingReading
@@ -54,7 +54,7 @@ def _rating(reading: RatingReading, job: Job, origin: Origin) -> tuple[Known[Rat
     text = reading.text.strip()
     mapped = {given.strip().casefold(): rating for given, rating in job.ratings}.get(text.casefold())
     if mapped is not None:
-        return Known(mapped, origin), None
+        return Known(mapped, replace(origin, place=f"{origin.place}: {text!r} as brattice.toml maps it")), None
     if reading.minutes is not None:
         return Known(Rating(reading.minutes, reading.insulation_min, text), origin), None
     if any(letter.isdigit() for letter in text):
@@ -217,6 +217,7 @@ def _facts(
         other_ratings=tuple(known for known, _ in others if known),
         other_ratings_unread=tuple(text for _, text in others if text),
         opening_doubt=_opening_doubt(place),
+        type_name=layer.type_name if layer else "",
     )
 
 

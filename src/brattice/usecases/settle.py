@@ -15,16 +15,27 @@ _NAMED = 8
 _SOURCES = "/sources"
 """The end of the key of a contradiction between sources."""
 
+_OF_MODELS = {
+    "model-rating": "What {} rating texts of the models mean, in minutes and criteria",
+    "model-wall-type": "Which wall types of the sheet {} type names of the models are",
+}
+"""Keys that name a text of a model: one answer in the job file settles every place where the models say it."""
+
 
 def _kind(missing: Missing) -> tuple[str, str, str]:
     """What makes two missing facts one question: the same field of the same kind of thing, asked of the same party."""
     head, *_, tail = missing.key.removesuffix(_SOURCES).split("/")
+    if head in _OF_MODELS:  # what follows is a text of a model, which may hold anything
+        return head, "", str(missing.ask)
     if missing.key.endswith(_SOURCES):
         tail = f"right {tail}"
     return head, tail if head != tail else "", str(missing.ask)
 
 
 def _subject(missing: Missing) -> str:
+    head, _, rest = missing.key.partition("/")
+    if head in _OF_MODELS:
+        return rest
     parts = missing.key.removesuffix(_SOURCES).split("/")
     return "/".join(parts[1:-1]) if len(parts) > 2 else parts[-1]
 
@@ -38,7 +49,9 @@ def _text(group: Sequence[Missing]) -> str:
     if head == "place":
         question = group[0].text.partition("?")[0]
         return f"{question}? ({len(group)} places)"
-    things = {"wall-type": "wall types", "model-rating": "rating texts of the models", "penetration": "penetrations"}
+    if head in _OF_MODELS:
+        return f"{_OF_MODELS[head].format(len(names))}: {shown}"
+    things = {"wall-type": "wall types", "penetration": "penetrations"}
     kind = things.get(head, f"{head.replace('-', ' ')}s")
     return f"The {tail.replace('-', ' ') or 'facts'} of {len(names)} {kind}: {shown}"
 

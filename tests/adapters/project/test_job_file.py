@@ -62,7 +62,7 @@ def test_every_key(folder: Path) -> None:
     assert job.schedules == ("schedule/schedule.xlsx",)
     assert job.wall_type_sheets == ("schedule/wall-types.xlsx",)
     assert job.evidence == ("evidence",)
-    assert job.ratings == (("1HR", Rating(60, 60, "1HR")),)
+    assert job.ratings == (("1HR", Rating(60, 60, "EI 60")),)
     assert job.model_wall_types == (("Interior partition 123", "W3"),)
     assert job.rules.evacuation == "unaided, all at once"
     assert job.rules.alarm_l1 is True

@@ -56,6 +56,7 @@ P, W = "penetration/P-0001/", "wall-type/W1/"
         (W + "board-layers", "A 2, B 2", (2, 2)),
         (W + "rating", "60", Rating(60, None, "60")),
         ("model-rating/2 HR?", "EI 120", Rating(120, 120, "EI 120")),
+        ("model-wall-type/Basic Wall: 150", "W 3/B", "W 3/B"),
     ],
 )
 def test_what_is_read(key: str, text: str, value: Any) -> None:

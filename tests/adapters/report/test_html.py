@@ -136,7 +136,7 @@ def test_each_text_of_a_kind_stands_with_the_places_that_it_is_said_of() -> None
         for e in shape.finished
         if e.tag == "tr" and e.text.lstrip().startswith("Requirement: not known")
     ]
-    assert "Wall type W3: the fire resistance is not known. At P-0003, P-0005" in line
+    assert "waits for an answer: Wall type W3: the fire resistance. At P-0003, P-0005" in line
     assert "The rating is smudged. At P-0004" in line
     assert "For example" not in line
 

@@ -17,7 +17,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from brattice.adapters.project.places import line_of, path_text
-from brattice.adapters.project.schema import SCHEMA_VERSION, JobTable, WallTypeTable
+from brattice.adapters.project.schema import SCHEMA_VERSION, JobTable, RatingTable, WallTypeTable
 from brattice.adapters.text import one_line
 from brattice.building.ratings import RATING_FORMS, rating_from_text
 from brattice.building.wall_type import Rating, WallType
@@ -155,12 +155,25 @@ def _check_paths(reading: _Reading, folder: Path, data: dict[str, Any]) -> None:
             seen[whole] = path
 
 
+def _rating_words(item: RatingTable) -> str:
+    """The rating that a text is mapped to, as a class is written."""
+    if item.criteria == "unrated":
+        return "unrated"
+    if item.insulation_minutes is not None and item.insulation_minutes != item.minutes:
+        bare = item.criteria.removesuffix("I")
+        return f"{bare} {item.minutes} / {item.criteria} {item.insulation_minutes}"
+    return f"{item.criteria} {item.minutes}"
+
+
 def _ratings(reading: _Reading, table: JobTable) -> tuple[tuple[str, Rating], ...]:
     found: dict[str, Rating] = {}
+    seen: set[str] = set()
     for number, item in enumerate(table.rating):
         at = ("rating", number)
-        if item.text in found:
-            reading.fault((*at, "text"), f"{_shown(item.text)} again", "each text once")
+        plain = item.text.strip().casefold()  # as texts of the models are held against it
+        if plain in seen:
+            reading.fault((*at, "text"), f"{_shown(item.text)} again", "each text once; case makes no difference")
+        seen.add(plain)
         unrated = item.criteria == "unrated"
         if unrated != (item.minutes == 0):
             reading.fault((*at, "minutes"), f"{item.minutes} with {item.criteria}", "0 with unrated, only there")
@@ -170,7 +183,7 @@ def _ratings(reading: _Reading, table: JobTable) -> tuple[tuple[str, Rating], ..
         insulation = item.insulation_minutes if item.insulation_minutes is not None else item.minutes
         if insulated and insulation > item.minutes:
             reading.fault((*at, "insulation_minutes"), f"{insulation} of {item.minutes}", "at most the minutes")
-        found[item.text] = Rating(item.minutes, insulation if insulated else None, item.text)
+        found[item.text] = Rating(item.minutes, insulation if insulated else None, _rating_words(item))
     return tuple(sorted(found.items()))
 
 

@@ -245,6 +245,12 @@ def _penetration(item: PenetrationReport) -> Json:
         "state_why": item.state_why,
         "key": thing.key,
         "aliases": [{"kind": kind, "text": text} for kind, text in thing.aliases],
+        "globalids": {
+            "barriers": list(thing.barrier.guids),
+            "ducts": list(thing.duct.guids),
+            "dampers": list(thing.damper.guids),
+            "opening": thing.opening.guid,
+        },
         "storey": str(thing.location.storey.value) if isinstance(thing.location.storey, Known) else None,
         "centre_m": list(thing.location.centre_m) if thing.location.centre_m is not None else None,
         "requirement": _requirement(item.requirement),

@@ -91,6 +91,12 @@ _COLUMNS: tuple[_Column, ...] = (
     _Column("Storey", 12, lambda p, _: fact_words(p.penetration.location.storey)),
     _Column("Place", 16, lambda p, _: p.penetration.location.words),
     _Column("Other names", 26, lambda p, _: "; ".join(f"{kind}: {text}" for kind, text in p.penetration.aliases)),
+    _Column(
+        "GlobalIds of ducts and dampers",
+        26,
+        lambda p, _: " ".join((*p.penetration.duct.guids, *p.penetration.damper.guids)),
+    ),
+    _Column("GlobalIds of the barrier", 26, lambda p, _: " ".join(p.penetration.barrier.guids)),
     _Column("Barrier", 16, lambda p, _: fact_words(p.penetration.barrier.role)),
     _Column("Wall type", 11, lambda p, _: fact_words(p.penetration.barrier.wall_type_code)),
     _Column("Barrier thickness", 11, lambda p, _: fact_words(p.penetration.barrier.thickness_mm, "thickness_mm")),
