@@ -136,7 +136,8 @@ def check_document_standard(
 
 def _standing(code: str, installation: TestedInstallation, basis: Basis) -> Checked:
     document, day = installation.document, _DATES[code][0](basis.dates)
-    begins = document.valid_from if document.valid_from is not None else document.issued
+    # A revision that came out later did not stand, whatever validity it claims for the time before it.
+    begins = max(document.issued, document.valid_from or document.issued)
     ends = [item for item in (document.valid_to,) if item is not None]
     need = f"in force on {day.isoformat()}" if day is not None else f"in force at {_WORDS[code]}"
     until = f" to {ends[0].isoformat()}" if ends else ""

@@ -76,8 +76,12 @@ class _Assembly:
     def fault(self, key: str, found: str, expected: str) -> None:
         self.faults.append(Fault(self.file, self.place(self.subject, key), found, expected))
 
-    def window(self, model: WindowModel, key: str) -> Window:
-        if model.least is None and model.most is None:
+    def window(self, model: WindowModel, key: str, *ends: str) -> Window:
+        """A window; the ends that are named have to be stated, for a test had them."""
+        for end in ends:
+            if getattr(model, end) is None:
+                self.fault(f"{key}.{end}", "nothing", f"the {end} that was tested")
+        if model.least is None and model.most is None and not ends:
             self.fault(key, "neither a least nor a most", "at least one of them")
         if model.least is not None and model.most is not None and model.least > model.most:
             self.fault(
@@ -107,7 +111,7 @@ def _sizes(model: SizesModel, work: _Assembly) -> SizeWindow:
     if model.diameter_mm is not None and (rectangular or s_rectangular):
         work.fault("sizes", "a diameter beside a width or height", "a diameter alone for round, else width and height")
     if model.diameter_mm is not None:
-        window = work.window(model.diameter_mm, "sizes.diameter_mm")
+        window = work.window(model.diameter_mm, "sizes.diameter_mm", "most")
         _s_least(model.s_least_diameter_mm, window, "sizes.s_least_diameter_mm", work)
         return SizeWindow(OpeningShape.ROUND, window, None, _mm(model.s_least_diameter_mm))
     if model.s_least_diameter_mm is not None:
@@ -115,8 +119,10 @@ def _sizes(model: SizesModel, work: _Assembly) -> SizeWindow:
     if model.width_mm is None or model.height_mm is None:
         given = "width" if model.width_mm is not None else "height" if model.height_mm is not None else "neither"
         work.fault("sizes", f"{given} of width and height", "width_mm and height_mm, or diameter_mm")
-    width = work.window(model.width_mm, "sizes.width_mm") if model.width_mm is not None else Window(None, None)
-    height = work.window(model.height_mm, "sizes.height_mm") if model.height_mm is not None else Window(None, None)
+    width = work.window(model.width_mm, "sizes.width_mm", "most") if model.width_mm is not None else Window(None, None)
+    height = (
+        work.window(model.height_mm, "sizes.height_mm", "most") if model.height_mm is not None else Window(None, None)
+    )
     if (model.s_least_width_mm is None) != (model.s_least_height_mm is None):
         work.fault("sizes", "one of s_least_width_mm and s_least_height_mm", "both, or neither")
     _s_least(model.s_least_width_mm, width, "sizes.s_least_width_mm", work)
@@ -169,14 +175,14 @@ def _construction(model: InstallationModel, work: _Assembly) -> ConstructionTest
 
 
 def _seal(model: SealModel, work: _Assembly) -> SealTested | None:
-    depth = work.window(model.depth_mm, "seal.depth_mm") if model.depth_mm is not None else None
+    depth = work.window(model.depth_mm, "seal.depth_mm", "least") if model.depth_mm is not None else None
     fields = work.sides(model.gap_mm, "seal.gap_mm")
     if fields is None:
         return None
     read: dict[str, Window] = {}
     for field in dict.fromkeys(fields.values()):
         window = getattr(model.gap_mm, field)
-        read[field] = work.window(window, f"seal.gap_mm.{field}")
+        read[field] = work.window(window, f"seal.gap_mm.{field}", "least", "most")
     left, right, top, bottom = (read[fields[side]] for side in _SIDES)
     return SealTested(
         tuple(model.products), model.layers, model.faces, depth, SideWindows(left, right, top, bottom), model.gap_from

@@ -79,10 +79,17 @@ def _of(kind: type[_Word]) -> BeforeValidator:
     return BeforeValidator(read)
 
 
+_NO_TEXT = frozenset(
+    "? - – — x xx xxx n/a na n/k nil tba tbc tbd todo unknown pending various".split()
+    + ["as tested", "by others", "not known", "not stated", "to be confirmed", "to be advised", "to follow"]
+)
+"""What people type where they have nothing to say; compared with itself it would pass."""
+
+
 def _plain(value: str) -> str:
     text = " ".join(value.split())
-    if not text:
-        raise _fault("a text that is not empty; leave the key out when it is not stated")
+    if not text or text.casefold().rstrip(".") in _NO_TEXT:
+        raise _fault("a text that says something; leave the key out when it is not stated")
     if any(unicodedata.category(sign) in {"Cc", "Cf", "Cs", "Co", "Cn"} for sign in text):
         raise _fault("a text without control characters")
     return text
