@@ -7,17 +7,21 @@ In dry-lining the two lie 25 to 60 mm apart (trade handbook, field case 29), so 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from brattice.building.penetration import OpeningFacts, Penetration, Sides, Size
 from brattice.building.words import OpeningShape, SupportingConstruction, Surface
 from brattice.evidence.installation import SideWindows, TestedInstallation, Window
-from brattice.findings import Known, Missing, Party, Reason, Verdict
+from brattice.findings import Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.quantities import Mm, mm_text, number_text, size_text
 
 __all__ = ["OpeningDetail", "OpeningNeed", "SideGap", "detail_opening", "opening_need", "side_gaps"]
 
 _UNLINED = (SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR)
+_AGREE_MM = 2.0
+"""Gaps a side and an opening agree when their sums lie this near [mm]: each of two sides rounded to a millimetre."""
+
 _SIDES = ("left", "right", "top", "bottom")
 
 
@@ -200,6 +204,93 @@ def _framed_against_finished(penetration: Penetration) -> Reason:
     )
 
 
+def _clear_opening(penetration: Penetration) -> Known[Size] | None:
+    """The finished clear opening as stated, else as the framed one leaves it once lined."""
+    opening, lining = penetration.opening, _lining_here(penetration)
+    if isinstance(opening.finished, Known):
+        return opening.finished
+    if isinstance(opening.framed, Known) and lining is not None:
+        return Known(_lined(opening.framed.value, -lining), opening.framed.origin)
+    return None
+
+
+def _left_for_gaps(damper: Size, clear: Size) -> tuple[float, float] | None:
+    """What an opening leaves round the nominal damper, across and upwards [mm]; None for other shapes than tell."""
+    if damper.height_mm is not None and clear.height_mm is None:
+        return None
+    height = damper.width_mm if damper.height_mm is None else damper.height_mm
+    clear_height = clear.width_mm if clear.height_mm is None else clear.height_mm
+    return clear.width_mm - damper.width_mm, clear_height - height
+
+
+def _gaps_against_opening(penetration: Penetration, installation: TestedInstallation, reach_mm: float) -> Reason:
+    """The gaps stated are those that the stated or modelled opening leaves round the damper; else one of them is wrong.
+
+    From flange or frame the gap is less than from the duct by as much as they stand out, at most `reach_mm` a side.
+    """
+    opening, size = penetration.opening, penetration.damper.size
+    clear = _clear_opening(penetration)
+    code = "gap-and-opening"
+    if (
+        clear is None
+        or isinstance(opening.gaps, Unknown)
+        or isinstance(opening.gaps_from, Unknown)
+        or isinstance(size, Unknown)
+    ):
+        return Reason(code, Verdict.NOT_APPLICABLE, "Gaps, opening and damper are not all stated.")
+    if opening.shared_with:
+        return Reason(code, Verdict.NOT_APPLICABLE, "Another duct shares the hole; see there.")
+    duct = penetration.duct.size
+    if isinstance(duct, Known) and duct.value != size.value:
+        return Reason(code, Verdict.NOT_APPLICABLE, "Damper and duct differ; see the size of the damper.")
+    left = _left_for_gaps(size.value, clear.value)
+    if left is None:
+        return Reason(code, Verdict.NOT_APPLICABLE, "A rectangular damper in a round hole has no one gap a side.")
+    gaps, surface, beyond = opening.gaps.value, opening.gaps_from.value, installation.casing_beyond_mm
+    least, most = (0.0, 0.0), (2 * reach_mm, 2 * reach_mm)
+    if surface is Surface.DUCT:
+        most = least
+    elif surface is Surface.CASING and beyond is not None:
+        least = most = (beyond[0] + beyond[1], beyond[2] + beyond[3])
+    sums = (gaps.left_mm + gaps.right_mm, gaps.top_mm + gaps.bottom_mm)
+    have = (
+        f"gaps of {mm_text(sums[0])} across and {mm_text(sums[1])} upwards from the {surface}, finished clear opening "
+        f"{size_text(clear.value.width_mm, clear.value.height_mm)}"
+    )
+    need = f"gaps that this opening leaves round a damper of {size_text(size.value.width_mm, size.value.height_mm)}"
+    origins = (opening.gaps.origin, clear.origin, size.origin)
+    if all(
+        low - _AGREE_MM <= total - gap <= high + _AGREE_MM
+        for total, gap, low, high in zip(left, sums, least, most, strict=True)
+    ):
+        return Reason(code, Verdict.PASS, "The opening leaves the gaps that are stated.", have, need, origins=origins)
+    missing = Missing(
+        f"penetration/{penetration.id}/gap-and-opening",
+        f"Which is right at {penetration.id}: the gaps ({opening.gaps.origin}) or the opening ({clear.origin})",
+        Party.DRY_LINER,
+    )
+    text = "The opening does not leave the gaps that are stated round the damper."
+    return Reason(code, Verdict.UNKNOWN, text, have, need, (), (missing,), origins)
+
+
+def _shape_against_size(penetration: Penetration) -> Reason:
+    """A round hole has a diameter, a rectangular one width and height."""
+    shape, clear, code = penetration.opening.shape, _clear_opening(penetration), "opening-shape-and-size"
+    if isinstance(shape, Unknown) or clear is None:
+        return Reason(code, Verdict.NOT_APPLICABLE, "Shape and size of the hole are not both stated.")
+    have = f"a {shape.value} hole of {size_text(clear.value.width_mm, clear.value.height_mm)}"
+    origins = (shape.origin, clear.origin)
+    if clear.value.is_round == (shape.value is OpeningShape.ROUND):
+        return Reason(code, Verdict.PASS, "The hole has a size of its shape.", have, "", origins=origins)
+    missing = Missing(
+        f"penetration/{penetration.id}/opening-shape-and-size",
+        f"Whether the hole at {penetration.id} is round or rectangular: {have}",
+        Party.DRY_LINER,
+    )
+    text = "Shape and size of the hole contradict each other."
+    return Reason(code, Verdict.UNKNOWN, text, have, "a diameter for a round hole, else two sides", (), (missing,))
+
+
 def _wall_code(penetration: Penetration) -> str:
     code = penetration.barrier.wall_type_code
     return code.value if isinstance(code, Known) else f"of {penetration.id}"
@@ -276,9 +367,12 @@ def side_gaps(penetration: Penetration, installation: TestedInstallation | None)
     return tuple(answer)
 
 
-def detail_opening(penetration: Penetration, installation: TestedInstallation) -> OpeningDetail:
+def detail_opening(
+    penetration: Penetration, installation: TestedInstallation, *, reach_mm: float = math.inf
+) -> OpeningDetail:
     """What openings the tested installation needs here, and what is wrong with the one there, side by side.
 
+    `reach_mm` is how far flange or frame of a damper can stand out beyond its duct at most (a row) [mm].
     Whether the gap keeps the tested window is judged in the evidence room; here it is said in numbers what to cure.
     """
     need = opening_need(penetration, installation)
@@ -300,4 +394,9 @@ def detail_opening(penetration: Penetration, installation: TestedInstallation) -
             off = _side_texts(opening.gaps.value, opening.gaps_from.value, need, shift)
             centre = _off_centre_text(opening.gaps.value) if off else None
             texts += [*off, *([centre] if centre else [])]
-    return OpeningDetail(need, (_framed_against_finished(penetration),), tuple(texts))
+    reasons = (
+        _framed_against_finished(penetration),
+        _gaps_against_opening(penetration, installation, reach_mm),
+        _shape_against_size(penetration),
+    )
+    return OpeningDetail(need, reasons, tuple(texts))

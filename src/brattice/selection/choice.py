@@ -39,8 +39,8 @@ def choose(
 ) -> Choice:
     """The choice among the judgments of one penetration.
 
-    `makers` maps installation ids to makers. The order of `judgments` does not matter. A pin that names none of them
-    leaves nothing chosen, and the reason says so.
+    `makers` maps installation ids to makers. The order of `judgments` does not matter. A pin that names none of them,
+    or an installation of another product than the schedule's, leaves nothing chosen, and the reason says so.
     """
     places = {maker: place for place, maker in enumerate(maker_order)}
 
@@ -64,6 +64,9 @@ def choose(
         pinned = next((item for item in ordered if item.installation_id == pin), None)
         if pinned is None:
             return Choice(None, f"The project pins {pin}, which is not among the evidence loaded.", (), alternatives)
+        if not pinned.same_product:
+            why = f"The project pins {pin}, which is of another product than the schedule names."
+            return Choice(None, why, tuple(item for item in ordered if item.same_product)[:_SHOWN], alternatives)
         others = tuple(item for item in ordered if item is not pinned and item.same_product)[:_SHOWN]
         return Choice(pinned, "Pinned in the job file.", others, alternatives)
     own = [item for item in ordered if item.same_product]

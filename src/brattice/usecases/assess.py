@@ -29,7 +29,8 @@ class Answers:
     """All that the rooms said about one penetration.
 
     `scheduled` are the reasons of the scheduled facts held against the requirement, `merged` those of merging model
-    and schedule. `choice` is None where no damper is judged (nothing needed, a protected run, not settled).
+    and schedule. `choice` is None where no damper is judged (nothing needed, a protected run, not settled). `pin` is
+    the installation that the project pins here.
     """
 
     penetration: Penetration
@@ -39,6 +40,7 @@ class Answers:
     choice: Choice | None
     opening: OpeningDetail | None
     judged: tuple[tuple[str, int], ...]
+    pin: str = ""
 
 
 def _finding(subject: str, reason: Reason, outcome: Outcome) -> Finding:
@@ -60,10 +62,10 @@ def _findings(subject: str, reasons: Iterable[Reason], cured: frozenset[str] = f
     for reason in reasons:
         if reason.verdict is Verdict.UNKNOWN and reason.missing and asked.issuperset(reason.missing):
             continue  # the same missing fact again: one finding says it, the judgment still shows every check
-        asked.update(reason.missing)
         if reason.verdict is Verdict.FAIL:
             found.append(_finding(subject, reason, Outcome.CHANGE if reason.code in cured else Outcome.FAILS))
         elif reason.verdict is Verdict.UNKNOWN:
+            asked.update(reason.missing)
             found.append(_finding(subject, reason, Outcome.UNKNOWN))
         elif reason.code.endswith("-note"):
             found.append(
@@ -72,7 +74,11 @@ def _findings(subject: str, reasons: Iterable[Reason], cured: frozenset[str] = f
     return found
 
 
-def _evidence_missing(penetration: Penetration, choice: Choice) -> Reason:
+def _nothing_chosen(penetration: Penetration, choice: Choice, pin: str) -> Reason:
+    if pin:
+        missing = Missing(f"pin/{pin}", f"Which installation is meant where the project pins {pin}", Party.CLIENT)
+        need = "a tested installation of the scheduled product"
+        return Reason("pin", Verdict.UNKNOWN, choice.why, pin, need, (), (missing,))
     product = penetration.damper.product
     name = product.value if isinstance(product, Known) else ""
     missing = Missing(
@@ -106,7 +112,7 @@ def _reasons(answers: Answers) -> tuple[tuple[Reason, ...], Judgment | None]:
     if choice is None:
         return tuple(reasons), None
     if choice.judgment is None:
-        return (*reasons, _evidence_missing(penetration, choice)), None
+        return (*reasons, _nothing_chosen(penetration, choice, answers.pin)), None
     reasons += choice.judgment.reasons
     if answers.opening is not None:
         reasons += answers.opening.reasons

@@ -21,7 +21,7 @@ from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
 from brattice.usecases.assess import Answers, assess
-from brattice.usecases.claims import check_claimed_class, check_damper_size
+from brattice.usecases.claims import check_claimed_class, check_damper_size, check_product
 from brattice.usecases.gap_sides import check_gap_sides
 from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
@@ -87,18 +87,35 @@ def _with_ids(
     return tuple(named)
 
 
+def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozenset[str]]:
+    """With whom each penetration shares its hole: what a row says holds for both, and so does one modelled opening."""
+    ids = material.identified.ledger.ids
+    shared: dict[str, set[str]] = {}
+    in_hole: dict[str, set[str]] = {}
+    for item in material.identified.tied:
+        mine = ids[item.key]
+        for other in item.row.shared_with if item.row is not None else ():
+            theirs = names.get(other, other)
+            shared.setdefault(mine, set()).add(theirs)
+            shared.setdefault(theirs, set()).add(mine)
+        if item.place is not None and item.place.opening_guid:
+            in_hole.setdefault(item.place.opening_guid, set()).add(mine)
+    for together in in_hole.values():
+        for mine in together:
+            shared.setdefault(mine, set()).update(together)
+    return {mine: frozenset(others - {mine}) for mine, others in shared.items()}
+
+
 def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
     merged = []
     names = material.identified.names()
+    shared = _shared(material, names)
     for item in material.identified.tied:
         permanent_id = material.identified.ledger.ids[item.key]
         penetration, reasons = merge_penetration(
             permanent_id, item.row, item.place, material.wall_types, material.answered
         )
-        opening = replace(
-            penetration.opening,
-            shared_with=tuple(sorted(names.get(other, other) for other in penetration.opening.shared_with)),
-        )
+        opening = replace(penetration.opening, shared_with=tuple(sorted(shared.get(permanent_id, ()))))
         penetration = replace(
             penetration,
             opening=opening,
@@ -123,13 +140,14 @@ def _answers(
     judgments, counts = judge.candidates(penetration, requirement, pin)
     makers = {item.id: item.maker for item in material.installations}
     choice: Choice = choose(judgments, makers=makers, maker_order=job.maker_order, pin=pin)
-    opening = None
+    opening, chosen = None, None
     if choice.judgment is not None:
         chosen = next(item for item in material.installations if item.id == choice.judgment.installation_id)
-        opening = detail_opening(penetration, chosen)
+        reach = standards.book.number("scope.separation.reach")
+        opening = detail_opening(penetration, chosen, reach_mm=reach)
         scheduled += (check_claimed_class(penetration, chosen, standards.steps), check_gap_sides(penetration, chosen))
-    scheduled += (check_damper_size(penetration),)
-    return Answers(penetration, requirement, scheduled, merged, choice, opening, counts)
+    scheduled += (check_product(penetration, chosen, is_pinned=bool(pin)), check_damper_size(penetration))
+    return Answers(penetration, requirement, scheduled, merged, choice, opening, counts, pin)
 
 
 def _rows_used(reports: Iterable[PenetrationReport], job: Job, book: RowBook) -> tuple[RowUsed, ...]:

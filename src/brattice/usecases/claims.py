@@ -11,15 +11,33 @@ from brattice.findings import Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.quantities import size_text
 from brattice.usecases.combine import agree
 
-__all__ = ["CLAIMED_CLASS", "DAMPER_SIZE", "check_claimed_class", "check_damper_size"]
+__all__ = ["CLAIMED_CLASS", "DAMPER_SIZE", "PRODUCT", "check_claimed_class", "check_damper_size", "check_product"]
 
 DAMPER_SIZE = "damper-size"
 CLAIMED_CLASS = "claimed-class"
+PRODUCT = "product"
 
 _FAMILIES = {
     DamperKind.FIRE_DAMPER: Family.FIRE_DAMPER,
     DamperKind.SMOKE_CONTROL_DAMPER: Family.SMOKE_CONTROL_DAMPER,
 }
+
+
+def check_product(penetration: Penetration, chosen: TestedInstallation | None, *, is_pinned: bool) -> Reason:
+    """Maker and product are scheduled, or the project pins an installation: what the tool picks is only a proposal.
+
+    A declaration holds for one type of one maker (trade handbook row 3.16); the same name may stand at two makers.
+    """
+    damper = penetration.damper
+    have = " ".join(fact.value for fact in (damper.maker, damper.product) if isinstance(fact, Known))
+    need = "maker and product, or a pin of the project"
+    missing = tuple(fact.missing for fact in (damper.maker, damper.product) if isinstance(fact, Unknown))
+    if not missing or is_pinned:
+        return Reason(PRODUCT, Verdict.PASS, "Which damper is meant is stated.", have, need)
+    text = "Which damper is meant is not stated whole."
+    if chosen is not None:
+        text += f" {chosen.id} of {chosen.maker} is only the nearest of the evidence loaded."
+    return Reason(PRODUCT, Verdict.UNKNOWN, text, have, need, missing=missing)
 
 
 def _turned(size: Size) -> Size:

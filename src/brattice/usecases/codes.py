@@ -65,5 +65,14 @@ CODES: tuple[CodeSpec, ...] = (
     CodeSpec("deviation", "A deviation was accepted by a named person on a document.", Party.BUILDING_CONTROL),
     CodeSpec("requirement-lowered", "An override lowers what is asked here.", Party.FIRE_ENGINEER),
     CodeSpec("job-name", "Every penetration that the job file names is one of this job.", Party.CLIENT),
-    CodeSpec("pin", "The installation that the project pins is among the evidence loaded.", Party.DAMPER_SUPPLIER),
+    CodeSpec(
+        "pin",
+        "The installation that the project pins is among the evidence loaded, and of the product that is scheduled.",
+        Party.DAMPER_SUPPLIER,
+    ),
+    CodeSpec(
+        "product",
+        "Maker and product of the damper are scheduled, or the project pins an installation.",
+        Party.SERVICES_DESIGNER,
+    ),
 )

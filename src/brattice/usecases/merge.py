@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -369,8 +369,27 @@ def _neighbour(to: str) -> str:
     return to if to in {"wall", "floor"} else "damper"
 
 
-def _separations(merging: Merging, row: ScheduleRow | None, model: ModelFacts | None) -> tuple[Separation, ...]:
-    """The row's distances, and the model's to neighbours of which the row says nothing.
+def _not_told(merging: Merging, told: set[str], orientation: Fact[Orientation]) -> Iterator[Separation]:
+    """Distances that nobody states, as questions: no word about a neighbour doesn't say that there is none."""
+    in_floor = isinstance(orientation, Known) and orientation.value is Orientation.FLOOR
+    for kind in ("damper", "wall") if in_floor else ("damper", "wall", "floor"):
+        if kind in told:
+            continue
+        missing = Missing(
+            f"penetration/{merging.id}/distance-to-{kind}",
+            f"How far {merging.id} is from the nearest {'other damper' if kind == 'damper' else kind}",
+            Party.SERVICES_DESIGNER,
+        )
+        other = kind == "damper"
+        to_surface = Surface.CASING if other else Surface.FACE
+        name = "another damper" if other else kind
+        yield Separation(name, Unknown(missing), Surface.CASING, to_surface, Unknown(missing))
+
+
+def _separations(
+    merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, orientation: Fact[Orientation]
+) -> tuple[Separation, ...]:
+    """The row's distances, and the model's to neighbours of which the row says nothing; else they are to be asked.
 
     A casing encloses its duct, so a distance that a row states can't be longer than the one between the ducts.
     """
@@ -401,6 +420,8 @@ def _separations(merging: Merging, row: ScheduleRow | None, model: ModelFacts | 
             if longest.value > least.value + AGREE_MM:
                 merging.fact(f"distance_to_{kind}_mm", (longest, least), Party.SERVICES_DESIGNER)
     told = {_neighbour(item.to) for item in given}
+    if model is None:
+        return given + tuple(_not_told(merging, told, orientation))
     return given + tuple(item for item in modelled if _neighbour(item.to) not in told)
 
 
@@ -473,7 +494,7 @@ def merge_penetration(
         installation=_installation(merging, row, model),
         protection=_protection(merging, row),
         spaces=_spaces(merging, row),
-        separations=_separations(merging, row, model),
+        separations=_separations(merging, row, model, barrier.orientation),
         aliases=tuple(aliases),
         to_be_settled=model.to_be_settled if model else False,
         model_queries=tuple(f"{query.reason}: {query.shows}" for query in model.queries) if model else (),

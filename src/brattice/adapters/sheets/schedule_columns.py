@@ -235,14 +235,26 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
     (
         "Neighbours",
         (
-            _text("near_damper", "Nearest damper", "Reference of the nearest other penetration."),
+            _text(
+                "near_damper",
+                "Nearest damper",
+                "Reference of the nearest other penetration; where none is near: none, with a distance clear of any.",
+            ),
             _gap("near_damper_mm", "Distance to nearest damper", "Clear distance between the two surfaces named."),
             _word("near_damper_from", "Distance measured from", "The surface here.", _SURFACES),
             _word("near_damper_to", "Distance measured to", "The surface there.", _SURFACES),
             _word("near_damper_fill", "Between them", "What lies between the two.", _words(SeparationFill)),
-            _gap("near_wall_mm", "Distance to nearest wall", "Clear distance to the face of an adjoining wall."),
+            _gap(
+                "near_wall_mm",
+                "Distance to nearest wall",
+                "Clear distance to the face of an adjoining wall; where none is near, one clear of any.",
+            ),
             _word("near_wall_from", "Distance to wall from", "The surface here.", _SURFACES),
-            _gap("near_floor_mm", "Distance to nearest floor", "Clear distance to a floor or soffit."),
+            _gap(
+                "near_floor_mm",
+                "Distance to nearest floor",
+                "Clear distance to a floor or soffit; where none is near, one clear of any.",
+            ),
             _word("near_floor_from", "Distance to floor from", "The surface here.", _SURFACES),
         ),
     ),
