@@ -80,8 +80,33 @@ def _of(kind: type[_Word]) -> BeforeValidator:
 
 
 _NO_TEXT = frozenset(
-    "? - – — x xx xxx n/a na n/k nil tba tbc tbd todo unknown pending various".split()
-    + ["as tested", "by others", "not known", "not stated", "to be confirmed", "to be advised", "to follow"]
+    {
+        "?",
+        "-",
+        "–",
+        "—",
+        "x",
+        "xx",
+        "xxx",
+        "n/a",
+        "na",
+        "n/k",
+        "nil",
+        "tba",
+        "tbc",
+        "tbd",
+        "todo",
+        "unknown",
+        "pending",
+        "various",
+        "as tested",
+        "by others",
+        "not known",
+        "not stated",
+        "to be confirmed",
+        "to be advised",
+        "to follow",
+    }
 )
 """What people type where they have nothing to say; compared with itself it would pass."""
 
