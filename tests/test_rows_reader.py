@@ -39,3 +39,9 @@ def test_the_book_answers_by_date_and_jurisdiction() -> None:
     book = shipped_book()
     # EN 13501-3 fire damper E steps as transposed in the French text (trade handbook row 1.5, read)
     assert book.integers("class.fire-damper.e-steps") == (30, 60, 90, 120)
+
+
+def test_broken_toml_and_an_endless_number_are_plain_faults() -> None:
+    for text in ("[source", f"{HEAD}x = {'9' * 5000}\n"):
+        with pytest.raises(InputError, match="a TOML file"):
+            read_rows(text, "rows.toml")

@@ -64,13 +64,13 @@ def read_rows(text: str, name: str) -> tuple[Row, ...]:
     """
     try:
         parsed = FileTable.model_validate(tomllib.loads(text))
-    except ValueError as error:  # TOMLDecodeError, and what Python says of a number of thousands of digits
-        raise InputError(Fault(name, "", str(error), "a TOML file")) from error
     except ValidationError as error:
         raise InputError(
             Fault(name, ".".join(str(part) for part in item["loc"]), repr(item["input"])[:60], item["msg"])
             for item in error.errors()
         ) from error
+    except ValueError as error:  # TOMLDecodeError, and what Python says of a number of thousands of digits
+        raise InputError(Fault(name, "", str(error), "a TOML file")) from error
     rules: list[Rule] = [rule_of(table, parsed) for table in parsed.rule]
     rows: list[Row] = [*(_row_of(table, parsed) for table in parsed.row), *rules]
     faults = _passport_faults(rows, name)
