@@ -90,8 +90,8 @@ def test_the_template_of_tested_installations_has_both_sheets_and_asks_for_rows(
         load_evidence(tmp_path, ["evidence.xlsx"], steps)
 
 
-def test_a_new_job_can_be_checked_at_once_and_has_nothing_open(tmp_path: Path) -> None:
+def test_a_new_job_can_be_checked_at_once_and_nothing_judged_is_no_pass(tmp_path: Path) -> None:
     job = tmp_path / "job"
     assert main(["new", str(job), "--as-of", "2026-11-02"]) == 0
-    assert main(["check", str(job)]) == 0
+    assert main(["check", str(job)]) == 1
     assert (job / "out" / "findings.json").exists()

@@ -63,7 +63,7 @@ def test_stdout_carries_the_table_alone(tmp_path: Path) -> None:
     )
     assert row["layers"] == f"{guid('wall')}:200:2:0:2.5"
     assert row["queries"] == ""
-    assert b"1 penetrations" in done.stderr
+    assert b"penetrations: 1, places to be settled: 0" in done.stderr
 
 
 def test_without_csv_only_the_summary(tmp_path: Path) -> None:

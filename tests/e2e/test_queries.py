@@ -74,9 +74,9 @@ def test_a_missing_seal_product_is_asked_answered_and_within_scope_by_that_answe
 
 def test_a_check_says_how_many_queries_are_open_and_overdue(asked: Path, capsys: pytest.CaptureFixture[str]) -> None:
     main(["check", str(asked), "--as-of", "2026-11-09"])  # the due date itself
-    assert "1 queries open, 0 overdue" in capsys.readouterr().out
+    assert "1 query open, 0 overdue" in capsys.readouterr().out
     main(["check", str(asked), "--as-of", "2026-11-10"])
-    assert "1 queries open, 1 overdue" in capsys.readouterr().out
+    assert "1 query open, 1 overdue" in capsys.readouterr().out
 
 
 def test_everything_twice_changes_nothing_and_rows_are_only_added(asked: Path, tmp_path: Path) -> None:

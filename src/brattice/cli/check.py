@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,6 +13,7 @@ import typer
 
 from brattice.cli.clock import stamp_of, the_date
 from brattice.cli.exits import ExitCode, plain
+from brattice.errors import Fault, InputError
 
 if TYPE_CHECKING:
     from brattice.usecases.report_model import Report
@@ -37,7 +39,11 @@ def _summary(report: Report) -> Iterator[str]:
         if count:
             yield f"  {count:5}  {state}"
     for line in report.settle_first[:3]:
-        gain = f"gives {len(line.unlocks)} an answer" if line.unlocks else f"{len(line.holds_up)} wait for it"
+        gain = (
+            f"gives {len(line.unlocks)} an answer"
+            if line.unlocks
+            else _number(len(line.holds_up), "waits", "wait") + " for it"
+        )
         yield f"  settle first: {line.text} (ask the {line.ask}; {gain})"
 
 
@@ -52,6 +58,14 @@ def check(
 
     Ends with 0 when nothing is open, 1 when something is, 3 when an input can't be read (then nothing is written).
     """
+    from brattice.adapters.files import only_run_in
+
+    with only_run_in(job):
+        return _checked(job, workers, None if as_of is None else the_date(as_of))
+
+
+def _checked(job: Path, workers: int, as_of: date | None) -> ExitCode:
+    """Everything from the job's files to its outputs, while no other run works on the job."""
     from brattice import __version__
     from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
     from brattice.adapters.queries import QUERIES_FILE, asked_now, read_queries, save_queries
@@ -63,16 +77,20 @@ def check(
     def say(text: str) -> None:
         print(plain(text), file=sys.stderr, flush=True)
 
-    read, material = gather(job, say, workers, None if as_of is None else the_date(as_of))
+    read, material = gather(job, say, workers, as_of)
     on = read.job.rules.on
     report = check_job(material, standards_for(read.job), as_of=on, version=__version__, progress=say)
     events = read_queries(job / QUERIES_FILE)
     events = (*events, *update_events(events, asked_now(report.queries), on))
     say("writing the outputs")
-    with output_folder(job / "out", version=__version__) as out:
-        write_outputs(report, out.path, epoch=int(stamp_of(on).timestamp()))
-        save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)  # ids stand before a report names them
-        save_queries(job / QUERIES_FILE, events)
+    try:
+        with output_folder(job / "out", version=__version__) as out:
+            write_outputs(report, out.path, epoch=int(stamp_of(on).timestamp()))
+            save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)  # ids stand before a report names them
+            save_queries(job / QUERIES_FILE, events)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise InputError(Fault(str(job), "", f"a folder that can't be written ({why})", "one that can")) from error
     asked = [record for record in records_of(events) if record.state is QueryState.OPEN]
     for note in (*material.identified.ledger.notes, *out.notes):
         say(note)
@@ -80,6 +98,7 @@ def check(
         print(plain(text))
     if asked:
         overdue = sum(is_overdue(record, on) for record in asked)
-        print(f"  {len(asked)} queries open, {overdue} overdue: `brattice queries` writes a sheet for each party")
+        queries = _number(len(asked), "query", "queries")
+        print(f"  {queries} open, {overdue} overdue: `brattice queries` writes a sheet for each party")
     print(f"  the report: {plain(str(job / 'out' / 'report.html'))}")
     return ExitCode.OPEN if report.something_open else ExitCode.DONE

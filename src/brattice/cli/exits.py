@@ -10,13 +10,16 @@
 | 4 | our own fault |
 | 64 | the command was called wrongly |
 
-Two more come from the shell's own custom: 130 when the user stops the program, 141 when the reader of its output
-went away. Messages go to stderr; stdout carries data alone. Nothing from outside reaches a terminal unescaped.
+Others come from the shell's own custom: 130 when the user stops the program, 143 or 129 when it is told to end or its
+terminal is closed, 141 when the reader of its output went away. Messages go to stderr; stdout carries data alone.
+Nothing from outside reaches a terminal unescaped.
 """
 
 from __future__ import annotations
 
+import errno
 import os
+import signal
 import sys
 import traceback
 import unicodedata
@@ -26,12 +29,36 @@ from typing import TextIO
 
 from brattice.errors import ClassTextError, InputError, UsageError
 
-__all__ = ["ExitCode", "code_of", "guarded", "message_of", "plain"]
+__all__ = ["ExitCode", "Stopped", "code_of", "end_tidily", "guarded", "message_of", "plain"]
 
 _READER_GONE = 141
+_REFUSED = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EACCES, errno.EPERM})
+"""What a disk or a folder refuses: no fault of ours."""
+
+_BY_SIGNAL = 128
 _STOPPED = 130
 _SHOWN_BEFORE = 60
 _SHOWN_AFTER = 20
+
+
+class Stopped(BaseException):
+    """The program was told to end, by a signal other than the user's own; nothing but `guarded` catches it."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__(number)
+        self.number = number
+
+
+def end_tidily() -> None:
+    """Take a request to end as the user's own: what is begun is undone, children end, the old output stays."""
+
+    def stop(number: int, _frame: object) -> None:
+        raise Stopped(number)
+
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_DFL:  # one that is ignored stays so
+            signal.signal(number, stop)
 
 
 class ExitCode(IntEnum):
@@ -86,18 +113,32 @@ def guarded(work: Callable[[], object], stderr: TextIO | None = None) -> int:
     out = sys.stderr if stderr is None else stderr
     try:
         answer = work()
-        sys.stdout.flush()
+        if sys.stdout is not None:  # it is None where the program was started with stdout closed
+            sys.stdout.flush()
+    except Stopped as stop:
+        return _BY_SIGNAL + stop.number
     except KeyboardInterrupt:
         return _STOPPED
     except BrokenPipeError:
         _leave_closed_stdout()
         return _READER_GONE
+    except OSError as error:
+        if error.errno not in _REFUSED:
+            return _told(error, out)
+        where = f" ({error.filename})" if error.filename else ""
+        print(f"brattice: the system refused it: {plain(f'{error.strerror}{where}')}", file=out)
+        return int(ExitCode.UNREADABLE)
     except Exception as error:
-        if code_of(error) is ExitCode.OWN_FAULT and os.environ.get("BRATTICE_DEBUG") == "1":
-            traceback.print_exception(error, file=out)
-        print(f"brattice: {message_of(error)}", file=out)
-        return int(code_of(error))
+        return _told(error, out)
     return int(answer) if isinstance(answer, int) else int(ExitCode.DONE)
+
+
+def _told(error: Exception, out: TextIO) -> int:
+    """Say what is wrong, and give the code."""
+    if code_of(error) is ExitCode.OWN_FAULT and os.environ.get("BRATTICE_DEBUG") == "1":
+        traceback.print_exception(error, file=out)
+    print(f"brattice: {message_of(error)}", file=out)
+    return int(code_of(error))
 
 
 def _leave_closed_stdout() -> None:

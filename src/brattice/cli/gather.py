@@ -162,11 +162,17 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
             findings += tuple(
                 Finding(names[0], finding_code("model", Outcome.NOTE), False, text) for text in found.warnings
             )
+            findings += tuple(
+                Finding(names[0], finding_code("model", Outcome.FAILS), True, text) for text in found.lacks
+            )
         except InputError as error:
             faults.keep(error)
     faults.stop()
     within = standards.book.number("ledger.match-within")
     identified = identify(rows, found.places, read_ledger(folder / LEDGER_FILE), match_within_mm=within)
+    if not identified.tied and not found.lacks:
+        text = "Nothing was judged: no model shows a penetration and no schedule has a row."
+        findings += (Finding(JOB_FILE, finding_code("model", Outcome.FAILS), True, text),)
     job, unknown = with_ids(job, identified.names(), JOB_FILE)
     material = Material(
         job=job,

@@ -18,7 +18,7 @@ from brattice import __version__
 from brattice.cli.answers import answers
 from brattice.cli.check import check
 from brattice.cli.class_ import compare
-from brattice.cli.exits import ExitCode, guarded
+from brattice.cli.exits import ExitCode, end_tidily, guarded
 from brattice.cli.mapping import mapping
 from brattice.cli.new import new
 from brattice.cli.penetrations import penetrations
@@ -70,6 +70,7 @@ def run() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
+    end_tidily()
     sys.exit(main(sys.argv[1:]))
 
 

@@ -10,8 +10,9 @@ from typing import Annotated
 
 import typer
 
+from brattice.adapters.files import write_file
 from brattice.cli.exits import ExitCode, plain
-from brattice.errors import Fault, InputError
+from brattice.errors import Fault, InputError, UsageError
 
 __all__ = ["penetrations"]
 
@@ -48,6 +49,8 @@ def penetrations(
     def say(text: str) -> None:
         print(plain(text), file=sys.stderr)
 
+    if csv not in {"", "-"}:
+        _refuse_input(csv, models)
     limits = Limits(memory_bytes=int(memory * 1024**3), seconds=seconds)
     model = find_places(models, IfcModels(say, workers, limits), ClassSteps.from_book(shipped_book()), say)
     for warning in (*model.warnings, *model.lacks):
@@ -60,8 +63,8 @@ def penetrations(
     kinds = Counter(place.kind for place in model.places)
     open_ones = sum(place.is_open for place in model.places)
     say(
-        f"{kinds[PlaceKind.PENETRATION]} penetrations, {kinds[PlaceKind.QUERY]} places to be settled, "
-        f"{kinds[PlaceKind.OTHER_SERVICE]} of other services; {open_ones} with something open"
+        f"penetrations: {kinds[PlaceKind.PENETRATION]}, places to be settled: {kinds[PlaceKind.QUERY]}, "
+        f"of other services: {kinds[PlaceKind.OTHER_SERVICE]}; with something open: {open_ones}"
     )
     return int(ExitCode.OPEN if model.is_open else ExitCode.DONE)
 
@@ -77,14 +80,18 @@ def _print_data(table: str) -> None:
     buffer.flush()
 
 
+def _refuse_input(csv: str, models: list[str]) -> None:
+    """The table never takes the place of a model, by whatever name both are called."""
+    target = Path(csv)
+    for name in models:
+        if target == Path(name) or (target.exists() and Path(name).exists() and target.samefile(name)):
+            raise UsageError(f"--csv {csv} is one of the models: name another file for the table")
+
+
 def _write(path: Path, table: str) -> None:
-    """Write beside and swap in, so that nothing half-written is left."""
-    beside = path.with_name(f".{path.name}.part")
     try:
-        beside.write_text(table, encoding="utf-8", newline="")
-        beside.replace(path)
+        write_file(path, table.encode("utf-8"))
     except OSError as error:
-        beside.unlink(missing_ok=True)
         reason = error.strerror or str(error)
         raise InputError(
             Fault(str(path), "", f"a place that can't be written ({reason})", "a file in a folder that is there")

@@ -36,36 +36,38 @@ def queries(
     A query that has no due date yet gets one. Ends with 0 when no query is open, 1 when one is.
     """
     from brattice import __version__
+    from brattice.adapters.files import only_run_in
     from brattice.adapters.project import output_folder, read_job
     from brattice.adapters.queries import QUERIES_FILE, party_bytes, party_file, read_queries, save_queries
     from brattice.building.queries import QueryState, is_overdue, issue_events, records_of
     from brattice.findings import Party
 
-    read = read_job(job).job
-    on = read.rules.on if as_of is None else the_date(as_of)
-    path = job / QUERIES_FILE
-    if not path.exists():
-        raise InputError(Fault(QUERIES_FILE, "", "no list of queries", "`brattice check` run on the job first"))
-    events = read_queries(path)
-    events = (*events, *issue_events(events, on, due_days))
-    records = records_of(events)
-    told: list[str] = []
-    with output_folder(job / FOLDER, version=__version__) as out:
-        for party in Party:
-            # A key keeps its number when it is asked of somebody else; the sheet is that of who is asked now.
-            mine = [record for record in records if record.asked.ask is party]
-            if not mine:
-                continue
-            data = party_bytes(party, mine, job=read.name, invented=read.invented, on=on, stamp=stamp_of(on))
-            out.write(party_file(party), data)
-            states = [record.state for record in mine]
-            overdue = sum(is_overdue(record, on) for record in mine)
-            counts = ", ".join(f"{states.count(state)} {state}" for state in QueryState)
-            told.append(f"  {party_file(party)}: {counts}; {overdue} overdue")
-    save_queries(path, events)
-    for note in out.notes:
-        print(plain(note), file=sys.stderr)
-    print(f"{plain(read.name)}: queries on {on.isoformat()}, in {job / FOLDER}")
-    for line in told:
-        print(line)
-    return ExitCode.OPEN if any(record.state is QueryState.OPEN for record in records) else ExitCode.DONE
+    with only_run_in(job):
+        read = read_job(job).job
+        on = read.rules.on if as_of is None else the_date(as_of)
+        path = job / QUERIES_FILE
+        if not path.exists():
+            raise InputError(Fault(QUERIES_FILE, "", "no list of queries", "`brattice check` run on the job first"))
+        events = read_queries(path)
+        events = (*events, *issue_events(events, on, due_days))
+        records = records_of(events)
+        told: list[str] = []
+        with output_folder(job / FOLDER, version=__version__) as out:
+            for party in Party:
+                # A key keeps its number when it is asked of somebody else; the sheet is that of who is asked now.
+                mine = [record for record in records if record.asked.ask is party]
+                if not mine:
+                    continue
+                data = party_bytes(party, mine, job=read.name, invented=read.invented, on=on, stamp=stamp_of(on))
+                out.write(party_file(party), data)
+                states = [record.state for record in mine]
+                overdue = sum(is_overdue(record, on) for record in mine)
+                counts = ", ".join(f"{states.count(state)} {state}" for state in QueryState)
+                told.append(f"  {party_file(party)}: {counts}; {overdue} overdue")
+        save_queries(path, events)
+        for note in out.notes:
+            print(plain(note), file=sys.stderr)
+        print(f"{plain(read.name)}: queries on {on.isoformat()}, in {job / FOLDER}")
+        for line in told:
+            print(line)
+        return ExitCode.OPEN if any(record.state is QueryState.OPEN for record in records) else ExitCode.DONE

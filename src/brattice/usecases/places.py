@@ -38,12 +38,13 @@ _FACE_MM = 5.0
 
 @dataclass(frozen=True)
 class FromModels:
-    """What a job takes from its models."""
+    """What a job takes from its models; `lacks` is what they lack altogether, so that finding nothing says nothing."""
 
     places: tuple[ModelFacts, ...]
     other_services: tuple[OtherService, ...]
     plans: tuple[StoreyPlan, ...]
     warnings: tuple[str, ...]
+    lacks: tuple[str, ...] = ()
 
 
 def _rating(reading: RatingReading, job: Job, origin: Origin) -> tuple[Known[Rating] | None, Known[str] | None]:
@@ -288,4 +289,5 @@ def from_models(model: BuildingModel, job: Job, wall_types: Mapping[str, WallTyp
         ),
         plans=_plans(model, job, wall_types),
         warnings=model.warnings,
+        lacks=model.lacks,
     )

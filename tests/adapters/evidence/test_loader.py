@@ -61,7 +61,7 @@ def test_every_fault_of_every_file_comes_at_once(tmp_path: Path) -> None:
     assert {fault.partition(":")[0] for fault in found} == {
         "evidence/a.toml", "evidence/b.toml", "evidence/c.xlsx", "missing", "note.txt",
     }  # fmt: skip
-    assert "evidence/b.toml: byte 9: found bytes that are no UTF-8; expected a text in UTF-8" in found
+    assert "evidence/b.toml: line 1: found bytes that are no UTF-8; expected a text in UTF-8" in found
     assert "missing: found no such file or folder; expected a folder of evidence, or one file of it" in found
     assert "note.txt: found a file that ends in '.txt'; expected a .toml or .xlsx file" in found
 

@@ -215,7 +215,7 @@ def test_what_is_needed_must_be_there(key: str) -> None:
     ("text", "fault"),
     [
         ("", "e.toml: document: found nothing; expected a value; this key is needed"),
-        ("a = ", "e.toml: found Invalid value"),
+        ("a = ", "e.toml: found broken TOML: Invalid value"),
         ("schema = 1\nschema = 1", "expected a TOML file"),
         ("a = " + "[" * 3000, "expected a TOML file"),
         ("a = " + "9" * 5000, "expected a TOML file"),

@@ -104,13 +104,13 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
 @pytest.mark.parametrize(
     ("line", "fault"),
     [
-        ('nam = "x"', "line 7, nam: found an unknown key; expected did you mean 'name'?"),
+        ('nam = "x"', "line 7, nam: found an unknown key; expected a key of the job file; did you mean 'name'?"),
         ('zzz = "x"', "line 7, zzz: found an unknown key; expected one of: schema, name, jurisdiction"),
         ("invented = 1", "line 7, invented: found 1; expected true or false"),
         ("schedules = 'x'", "line 7, schedules: found 'x'; expected a list in [ ]"),
         (
             '[[model]]\npath = "models/a.ifc"\nrole = "x"\nrol = "x"',
-            "line 10, model no. 1, rol: found an unknown key; expected did you mean 'role'?",
+            "line 10, model no. 1, rol: found an unknown key; expected a key of the job file; did you mean 'role'?",
         ),
         ('[[model]]\npath = "models/a.ifc"', "line 7, model no. 1, role: found nothing; expected this key"),
         (
@@ -135,7 +135,10 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
             '[[rating]]\ntext = "x"\nminutes = 60\ncriteria = "E"\ninsulation_minutes = 30',
             "line 11, rating no. 1, insulation_minutes: found it with E; expected criteria EI or REI beside it",
         ),
-        ("[dates]\nordr = 2026-01-01", "line 8, dates, ordr: found an unknown key; expected did you mean 'order'?"),
+        (
+            "[dates]\nordr = 2026-01-01",
+            "line 8, dates, ordr: found an unknown key; expected a key of the job file; did you mean 'order'?",
+        ),
         ('[dates]\norder = "2026"', "line 8, dates, order: found '2026'; expected a date like 2026-03-01"),
         (
             '[[demand]]\ndocument = "a"\nrevision = "b"',

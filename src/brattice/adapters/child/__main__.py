@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: Apache-2.0
-"""The child's own side: `python -m brattice.adapters.child TASK FOLDER`.
+"""The child's own side: `python -m brattice.adapters.child TASK FOLDER PARENT`.
 
 The limits are set before anything heavy is imported. Memory is bounded by the address space where the
 platform has such a bound (not on Windows, not on macOS: there only the time limit holds); time is bounded by
-the parent and, should the parent be gone, by an alarm of the child's own.
+the parent; should the parent be gone, the child ends with it (Linux) or by an alarm of its own.
 """
 
 from __future__ import annotations
@@ -13,6 +13,17 @@ import signal
 import sys
 import traceback
 from pathlib import Path
+
+
+def _end_with_parent(parent: int) -> None:
+    """End this child when its parent is gone, however that ended (Linux; elsewhere the alarm alone ends it)."""
+    if not sys.platform.startswith("linux"):
+        return
+    import ctypes
+
+    ctypes.CDLL(None).prctl(1, signal.SIGKILL)  # PR_SET_PDEATHSIG
+    if os.getppid() != parent:  # it was gone before the wish was known
+        os._exit(1)
 
 
 def _set_limits(memory_bytes: int | None, seconds: float) -> None:
@@ -32,6 +43,7 @@ def main(arguments: list[str]) -> int:
     task_name, folder = arguments[0], Path(arguments[1])
     from brattice.adapters.child import wire
 
+    _end_with_parent(int(arguments[2]))
     body = wire.read_request(folder)
     _set_limits(body["memory_bytes"], float(body["seconds"]))
 

@@ -26,7 +26,7 @@ from brattice.adapters.child.registry import TASKS
 from brattice.adapters.child.wire import Json, Reply
 from brattice.errors import Fault, InputError, OwnFault
 
-__all__ = ["Limits", "Outcome", "memory_limit_note", "run_task"]
+__all__ = ["Children", "Limits", "Outcome", "memory_limit_note", "run_task"]
 
 _LINES_KEPT = 40
 _LINE_LENGTH = 400
@@ -64,6 +64,40 @@ class Outcome:
         return f"the reading process failed ({last[:160]})" if last else f"the reading process ended with {self.code}"
 
 
+class Children:
+    """The children of one piece of work that runs in several threads, so that all of them can be ended at once."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._running: set[subprocess.Popen[bytes]] = set()
+        self._stopped = False
+
+    @contextlib.contextmanager
+    def hold(self, child: subprocess.Popen[bytes]) -> Iterator[None]:
+        """Count a child among the running ones; one that comes too late is ended at once."""
+        with self._lock:
+            self._running.add(child)
+            if self._stopped:
+                _kill_group(child)
+        try:
+            yield
+        finally:
+            with self._lock:
+                self._running.discard(child)
+
+    @property
+    def stopped(self) -> bool:
+        """Whether `stop` was called: then nothing is started any more."""
+        return self._stopped
+
+    def stop(self) -> None:
+        """End every running child, and let no other start."""
+        with self._lock:
+            self._stopped = True
+            for child in self._running:
+                _kill_group(child)
+
+
 def memory_limit_note() -> str:
     """What to tell the user about the memory limit on this platform ("" where it holds)."""
     if sys.platform.startswith("linux"):
@@ -78,6 +112,7 @@ def run_task(
     subject: str,
     limits: Limits | None = None,
     say: Callable[[str], None] | None = None,
+    children: Children | None = None,
 ) -> Reply:
     """Run a task on the closed list in a child and give what it found.
 
@@ -88,6 +123,7 @@ def run_task(
     subject : the file (or what else) to name when it can't be read
     limits : memory, time and the number of deaths after which we give up
     say : gets each line of progress
+    children : those of the same piece of work; when they are stopped, this one ends too
 
     Raises
     ------
@@ -96,24 +132,29 @@ def run_task(
     if task not in TASKS:
         raise OwnFault(f"no child task {task!r}")
     limits = limits or Limits()
+    children = children or Children()
     outcome = Outcome(0, timed_out=False, last_lines=())
     for _ in range(limits.deaths):
         with tempfile.TemporaryDirectory(prefix="brattice-") as name:
             folder = Path(name)
             wire.write_request(folder, task, request, limits.memory_bytes, limits.seconds)
-            outcome = _run_once(task, folder, limits, say)
+            outcome = _run_once(task, folder, limits, say, children)
             if outcome.code == wire.EXIT_DONE and not outcome.timed_out:
                 return wire.read_result(folder)
             if outcome.code == wire.EXIT_FAULTS and not outcome.timed_out:
                 raise InputError(wire.faults_from(folder))
+            if children.stopped:
+                break
     tries = "twice" if limits.deaths == 2 else f"{limits.deaths} times"
     raise InputError(
         Fault(subject, "", f"a file that can't be read: tried {tries}, {outcome.cause(limits)}", "a file that opens")
     )
 
 
-def _run_once(task: str, folder: Path, limits: Limits, say: Callable[[str], None] | None) -> Outcome:
-    command = [sys.executable, "-P", "-m", "brattice.adapters.child", task, str(folder)]
+def _run_once(
+    task: str, folder: Path, limits: Limits, say: Callable[[str], None] | None, children: Children
+) -> Outcome:
+    command = [sys.executable, "-P", "-m", "brattice.adapters.child", task, str(folder), str(os.getpid())]
     child = subprocess.Popen(
         command,
         stdin=subprocess.DEVNULL,
@@ -129,10 +170,10 @@ def _run_once(task: str, folder: Path, limits: Limits, say: Callable[[str], None
     listener.start()
     timed_out = False
     try:
-        try:
-            child.wait(limits.seconds)
-        except subprocess.TimeoutExpired:
+        with children.hold(child), contextlib.suppress(subprocess.TimeoutExpired):
             timed_out = True
+            child.wait(limits.seconds)
+            timed_out = False
     finally:
         _kill_group(child)
         code = child.wait()

@@ -43,6 +43,9 @@ def _files(root: Path, name: str) -> list[str]:
 
 def _read(root: Path, name: str, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
     path = root / name
+    if not path.resolve().is_relative_to(root.resolve()):
+        raise InputError(Fault(name, "", "a link that leads out of the job folder", "a file in the job folder"))
+    data = b""
     if path.suffix.lower() in _XLSX:
         return read_evidence_xlsx(path, steps, file=name)
     try:
@@ -52,7 +55,8 @@ def _read(root: Path, name: str, steps: ClassSteps) -> tuple[TestedInstallation,
             raise InputError(Fault(name, "", "a file of more than 20 MiB", "a smaller one"))
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InputError(Fault(name, f"byte {error.start}", "bytes that are no UTF-8", "a text in UTF-8")) from error
+        line = data.count(b"\n", 0, error.start) + 1
+        raise InputError(Fault(name, f"line {line}", "bytes that are no UTF-8", "a text in UTF-8")) from error
     except OSError as error:
         raise InputError(Fault(name, "", error.strerror or "an unreadable file", "a file that can be read")) from error
     return read_evidence_toml(text, name, steps)

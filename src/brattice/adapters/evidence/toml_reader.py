@@ -47,7 +47,7 @@ def read_evidence_toml(text: str, name: str, steps: ClassSteps) -> tuple[TestedI
     try:
         data = tomllib.loads(text)
     except ValueError as error:  # TOMLDecodeError, and what Python says of a number of thousands of digits
-        raise InputError(Fault(name, "", str(error), "a TOML file")) from error
+        raise InputError(Fault(name, "", f"broken TOML: {error}", "a TOML file")) from error
     except RecursionError as error:
         raise InputError(Fault(name, "", "tables or lists nested too deep", "a TOML file")) from error
     faults: list[Fault] = []

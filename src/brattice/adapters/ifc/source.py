@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from brattice.adapters.child import Json, Limits, Reply, run_task
+from brattice.adapters.child import Children, Json, Limits, Reply, run_task
 from brattice.building.model import (
     Barrier,
     BarrierKind,
@@ -62,12 +62,18 @@ class IfcModels:
         """
         faults: list[Fault] = []
         readings: list[ModelReading] = []
+        children = Children()
         with ThreadPoolExecutor(max_workers=self._workers) as pool:
-            for outcome in pool.map(self._read_or_faults, files):
-                if isinstance(outcome, ModelReading):
-                    readings.append(outcome)
-                else:
-                    faults.extend(outcome)
+            try:
+                for outcome in pool.map(lambda file: self._read_or_faults(file, children), files):
+                    if isinstance(outcome, ModelReading):
+                        readings.append(outcome)
+                    else:
+                        faults.extend(outcome)
+            except BaseException:  # the user stops the program: the pool would wait for every child to end by itself
+                pool.shutdown(wait=False, cancel_futures=True)
+                children.stop()
+                raise
         if faults:
             raise InputError(faults)
         return tuple(readings)
@@ -84,12 +90,13 @@ class IfcModels:
     def _path(self, file: str) -> str:
         return file if self._root is None else str(self._root / file)
 
-    def _read_or_faults(self, file: str) -> ModelReading | tuple[Fault, ...]:
+    def _read_or_faults(self, file: str, children: Children) -> ModelReading | tuple[Fault, ...]:
         def say(text: str) -> None:
             self._say(f"{file}: {text}")
 
         try:
-            reply = run_task("ifc.read", {"file": self._path(file)}, subject=file, limits=self._limits, say=say)
+            request = {"file": self._path(file)}
+            reply = run_task("ifc.read", request, subject=file, limits=self._limits, say=say, children=children)
         except InputError as error:
             own = self._path(file)
             return tuple(replace(fault, file=file) if fault.file == own else fault for fault in error.faults)

@@ -88,7 +88,7 @@ def _schema_faults(reading: _Reading, error: ValidationError) -> None:
         if item["type"] == "extra_forbidden":
             known = _keys_at(path)
             near = difflib.get_close_matches(str(path[-1]), known, n=1, cutoff=0.6)
-            hint = f"did you mean {near[0]!r}?" if near else f"one of: {', '.join(known)}"
+            hint = f"a key of the job file; did you mean {near[0]!r}?" if near else f"one of: {', '.join(known)}"
             reading.fault(path, "an unknown key", hint)
         elif item["type"] == "missing":
             reading.fault(path, "nothing", "this key")
@@ -336,5 +336,6 @@ def read_job(folder: str | Path) -> JobRead:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InputError(Fault(JOB_FILE, f"byte {error.start}", "text that is not UTF-8", "UTF-8")) from error
+        line = data.count(b"\n", 0, error.start) + 1
+        raise InputError(Fault(JOB_FILE, f"line {line}", "text that is not UTF-8", "UTF-8")) from error
     return JobRead(read_job_text(text.replace("\r\n", "\n"), root), root, hashlib.sha256(data).hexdigest())

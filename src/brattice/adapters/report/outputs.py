@@ -5,10 +5,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from brattice.adapters.files import write_file
 from brattice.adapters.report.findings_json import findings_bytes
 from brattice.adapters.report.html import report_html
 from brattice.adapters.report.register import register_csv, register_workbook
-from brattice.adapters.workbook import write_file
 from brattice.usecases.report_model import Report
 
 __all__ = ["OUTPUTS", "write_outputs"]

@@ -9,9 +9,7 @@ from __future__ import annotations
 
 import io
 import math
-import os
 import re
-import tempfile
 import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -24,6 +22,7 @@ from openpyxl.comments import Comment
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.worksheet.datavalidation import DataValidation
 
+from brattice.adapters.files import write_file
 from brattice.adapters.text import visible_text
 from brattice.adapters.workbook.model import column_letter
 from brattice.errors import OwnFault
@@ -227,22 +226,6 @@ def _packed_again(data: bytes, stamp: datetime) -> bytes:
             info.external_attr = 0o600 << 16
             new.writestr(info, content)
     return out.getvalue()
-
-
-def write_file(path: str | Path, data: bytes) -> None:
-    """Write a file whole or not at all: beside it first, then moved into place."""
-    target = Path(path)
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        Path(name).chmod(0o644)
-        Path(name).replace(target)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
 
 
 def write_workbook(path: str | Path, sheets: Sequence[OutSheet], *, stamp: datetime, title: str = "") -> None:
