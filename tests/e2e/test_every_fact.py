@@ -15,7 +15,12 @@ import pytest
 from brattice.adapters.evidence.schema import DocumentModel, InstallationModel
 from brattice.adapters.sheets.schedule_columns import SCHEDULE
 from brattice.adapters.sheets.wall_type_columns import WALL_TYPES
+from brattice.building.penetration import Size
+from brattice.building.wall_type import Rating
+from brattice.building.words import MountingPosition, OpeningShape, Orientation
 from brattice.errors import InputError
+from brattice.quantities import Mm
+from brattice.requirements.requirement import Demand
 from brattice.usecases.job import Pin
 from brattice.usecases.states import PenetrationState
 from tests.helpers.facts import FLEXIBLE, FLOOR, RIGID, World, model_of, only, report_of
@@ -298,3 +303,252 @@ def test_a_revision_that_came_out_after_the_order_did_not_stand_at_it(tmp_path: 
     assert "standing-at-order-fails" in codes(late, tmp_path)
     backdated = late.with_evidence(("document", 0, "valid_from"), date(2020, 1, 1))
     assert "standing-at-order-fails" in codes(backdated, tmp_path)
+
+
+# --- a wrong value --------------------------------------------------------------------------------------------------
+
+WRONG_CELLS: dict[str, Any] = {
+    "orientation": "floor",
+    "role": "cavity barrier",
+    "wall_type_code": "W2",
+    "thickness_mm": 90,
+    "rating": "EI 120",
+    "space_a": ("escape route",),
+    "space_b": ("sleeping",),
+    "system": "commercial kitchen extract",
+    "duct_width_mm": 650,
+    "duct_height_mm": 350,
+    "angle_deg": 15,
+    "insulation_through": True,
+    "damper_present": False,
+    "maker": "Alder Mill (invented)",
+    "product": "HV-77",
+    "damper_width_mm": 1300,
+    "damper_height_mm": 100,
+    "class_text": "E 30 (ve i↔o)",
+    "actuation": ("smoke detection",),
+    "mechanism_deg": 45,
+    "access_side": "from above",
+    "blade_offset_mm": 60,
+    "opening_shape": "round",
+    "framed_width_mm": 900,
+    "framed_height_mm": 700,
+    "finished_width_mm": 900,
+    "finished_height_mm": 450,
+    "gap_left_mm": 0,
+    "gap_right_mm": 150,
+    "gap_top_mm": 130,
+    "gap_bottom_mm": 5,
+    "gaps_from": "duct",
+    "position": "on the face",
+    "fixing": "fixed to the face",
+    "seal_products": ("Another stopper's batt",),
+    "seal_depth_mm": 20,
+    "seal_faces": 1,
+    "deflection_head_above": True,
+    "other_services": True,
+    "access_door": False,
+    "near_damper_mm": 30,
+    "near_damper_fill": "batt",
+    "near_wall_mm": 10,
+    "near_floor_mm": 10,
+    "support": "barrier and drop rods",
+    "joint": "steel screws",
+    "method": "3 fire-resisting ductwork",
+}
+"""One wrong value a column, wrong in each world."""
+
+HARMLESS_CELLS = {
+    "reference": "a name",
+    "storey": "asked of only by demands",
+    "words": "words for people",
+    "formed": "says only whether a fault can still be cured",
+    "seal_layers": "fewer than one can't be stated, and more is as tested",
+    "near_damper": "who the neighbour is decides nothing; how far it is does",
+    "near_damper_from": "tried below",
+    "near_damper_to": "tried below",
+    "near_wall_from": "tried below",
+    "near_floor_from": "tried below",
+}
+
+
+@pytest.mark.parametrize("name", WORLDS)
+def test_a_wrong_cell_of_the_schedule_is_no_pass(name: str, tmp_path: Path) -> None:
+    world = WORLDS[name]
+    wrong = {key: value for key, value in WRONG_CELLS.items() if world.row.get(key) != value}
+    if name == "floor":
+        wrong["orientation"] = "wall"
+        del wrong["near_floor_mm"]  # a floor adjoins no other floor in its own plane
+    kept = {key for key, value in wrong.items() if state(world.with_row(**{key: value}), tmp_path) is WITHIN}
+    assert kept == set()
+    assert set(world.row) - set(wrong) - set(HARMLESS_CELLS) <= {"near_floor_mm"}
+
+
+@pytest.mark.parametrize(
+    ("cells", "code"),
+    [
+        ({"near_damper_mm": 210, "near_damper_from": "duct", "near_damper_to": "duct"}, "separation-unknown"),
+        ({"near_wall_mm": 80, "near_wall_from": "duct"}, "separation-unknown"),
+        ({"near_floor_mm": 80, "near_floor_from": "duct"}, "separation-unknown"),
+    ],
+)
+def test_distances_from_the_duct_alone_never_show_far_enough(cells: dict[str, Any], code: str, tmp_path: Path) -> None:
+    """Trade handbook row 2.30a; the casing stands out, by how much of the neighbour's nobody says."""
+    world = FLEXIBLE.with_evidence(("installation", 0, "casing_beyond_mm"), None).with_row(**cells)
+    assert code in codes(world, tmp_path)
+
+
+WRONG_WALLS: dict[str, Any] = {
+    "kind": "panel wall",
+    "thickness_mm": 80,
+    "density_kg_m3": 300,
+    "board_type": "type A",
+    "board_thickness_mm": 9.5,
+    "board_layers_a": 1,
+    "board_layers_b": 1,
+    "stud_size_mm": 40,
+    "stud_spacing_mm": 900,
+    "cavity_fill": "none",
+    "opening_framing": "none",
+    "lining_mm": 25,
+    "rating": "E 30",
+}
+
+
+@pytest.mark.parametrize("name", WORLDS)
+def test_a_wrong_cell_of_the_wall_type_is_no_pass(name: str, tmp_path: Path) -> None:
+    world = WORLDS[name]
+    wrong = {key: value for key, value in WRONG_WALLS.items() if key in world.walls[0]}
+    kept = {key for key, value in wrong.items() if state(world.with_wall(**{key: value}), tmp_path) is WITHIN}
+    assert kept == set()
+    assert set(world.walls[0]) - set(wrong) <= {"code", "revision", "material"}  # material: told by thickness, density
+
+
+WRONG_EVIDENCE: dict[str, Any] = {
+    "installation.product": "HV-77",
+    "installation.kind": "smoke control damper",
+    "installation.class": "E 30 (ve ho i↔o)",
+    "installation.position": "remote",
+    "installation.opening_shape": "round",
+    "installation.fixing": "fixed to the face",
+    "installation.support": "barrier and drop rods",
+    "installation.joints": ["slip joint"],
+    "installation.access_sides": ["from above"],
+    "installation.actuation": ["smoke detection"],
+    "installation.mechanism_deg": [45],
+    "installation.battery": True,
+    "installation.sizes.width_mm": {"least": 200, "most": 500},
+    "installation.sizes.height_mm": {"least": 500, "most": 800},
+    "installation.construction.kind": "other",
+    "installation.construction.least_thickness_mm": 300,
+    "installation.seal.products": ["Another stopper's batt"],
+    "installation.seal.layers": 3,
+    "installation.seal.depth_mm": {"least": 400},
+    "installation.seal.gap_mm": {"all": {"least": 45, "most": 50}},
+    "installation.seal.gap_from": "frame",
+    "installation.separation": [{"to": "wall", "least_mm": 500, "from_surface": "casing"}],
+    "document.level": "test report",
+    "document.standard": "BS 476-20",
+    "document.issued": date(2027, 1, 1),
+    "document.valid_to": date(2026, 12, 31),
+    "document.withdrawn_on": date(2027, 1, 1),
+    "document.marking": [],
+    "maker": "Alder Mill (invented)",
+}
+
+
+@pytest.mark.parametrize("name", WORLDS)
+def test_a_wrong_key_of_the_evidence_is_no_pass(name: str, tmp_path: Path) -> None:
+    kept = set()
+    for key, value in WRONG_EVIDENCE.items():
+        head, *rest = key.split(".")
+        path = (head, 0, *rest) if rest else (head,)
+        if state(WORLDS[name].with_evidence(path, value), tmp_path) is WITHIN:
+            kept.add(key)
+    assert kept == set()
+
+
+# --- two documents of one product -----------------------------------------------------------------------------------
+
+
+def test_of_two_documents_the_expired_one_holds_nothing_and_the_other_is_not_spoilt(tmp_path: Path) -> None:
+    one = RIGID.evidence["installation"][0]
+    first = RIGID.evidence["document"][0]
+    expired = {**first, "id": "old", "revision": "A", "valid_to": date(2025, 1, 1)}
+    world = RIGID.with_evidence(("document",), [first, expired])
+    both = world.with_evidence(("installation",), [{**one, "id": "A old", "document": "old"}, one])
+    report = only(report_of(both, tmp_path))
+    assert report.state is WITHIN
+    assert report.chosen is not None
+    assert report.chosen.installation_id == one["id"]
+    alone = world.with_evidence(("installation",), [{**one, "document": "old"}])
+    assert state(alone, tmp_path) is PenetrationState.OUTSIDE_SCOPE
+
+
+# --- other rules ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "rules",
+    [
+        {"jurisdiction": "Wales"},  # trade handbook row 4.50
+        {"jurisdiction": "Scotland"},  # trade handbook rows 4.51-4.53
+        {"jurisdiction": "england"},
+        {"edition": "ADB 2006"},
+        {"edition": ""},
+        {"on": date(2024, 1, 1)},
+        {"purpose": "residential"},
+        {"purpose": "mixed"},
+    ],
+)
+@pytest.mark.parametrize("name", WORLDS)
+def test_nothing_passes_by_rules_that_are_not_held(name: str, rules: dict[str, Any], tmp_path: Path) -> None:
+    world = WORLDS[name]
+    under = replace(world, job=replace(world.job, rules=replace(world.job.rules, **rules)))
+    assert state(under, tmp_path) is not WITHIN
+    run = under.with_row(method="3 fire-resisting ductwork", damper_present=False, maker=None, product=None)
+    run = run.with_row(class_text=None, run_proven=True, run_document="Run report 1 (invented)")
+    assert state(run, tmp_path) is not PenetrationState.PROTECTED_RUN_PROVEN
+
+
+def test_a_demand_for_a_place_that_the_job_has_not_is_open(tmp_path: Path) -> None:
+    demand = Demand("FS-01 (invented)", "C", storeys=("Levle 1",), wall_types=("W1",), class_text="E 120")
+    world = replace(RIGID, job=replace(RIGID.job, rules=replace(RIGID.job.rules, demands=(demand,))))
+    report = report_of(world, tmp_path)
+    assert [(item.code, item.have) for item in report.job_findings] == [("job-name-fails", "Levle 1")]
+    assert report.something_open
+
+
+# --- model against schedule -----------------------------------------------------------------------------------------
+
+AGAINST: dict[str, Any] = {
+    "storey": "Level 2",
+    "orientation": Orientation.FLOOR,
+    "thickness_mm": 100.0,
+    "rating": Rating(120, 120, "EI 120"),
+    "rating_unread": "60 or 120",
+    "wall_type_code": "W2",
+    "size": Size(Mm(400), Mm(600)),
+    "angle_deg": 3.0,
+    "damper_present": False,
+    "position": MountingPosition.REMOTE,
+    "opening_shape": OpeningShape.ROUND,
+    "framed": Size(Mm(900), Mm(500)),
+    "other_services": True,
+}
+
+
+@pytest.mark.parametrize("fact", AGAINST)
+def test_a_model_that_contradicts_the_schedule_is_no_pass(fact: str, tmp_path: Path) -> None:
+    tied = RIGID.with_row(key="place-1")
+    agreed = replace(tied, places=(model_of(),))
+    assert state(agreed, tmp_path) is WITHIN
+    against = replace(tied, places=(model_of(**{fact: AGAINST[fact]}),))
+    assert state(against, tmp_path) is PenetrationState.NOT_ENOUGH_KNOWN
+
+
+def test_a_place_that_no_row_speaks_of_is_no_pass(tmp_path: Path) -> None:
+    report = report_of(replace(RIGID, places=(model_of(),)), tmp_path)
+    states = {item.penetration.key: item.state for item in report.penetrations}
+    assert states.pop("place-1") is PenetrationState.NOT_ENOUGH_KNOWN
+    assert set(states.values()) == {WITHIN}  # the row alone, which states everything

@@ -9,7 +9,8 @@ import pytest
 
 from brattice.building.penetration import Penetration
 from brattice.building.words import BarrierRole, Orientation, SpaceUse
-from tests.helpers.penetrations import penetration, unknown
+from brattice.findings import Verdict
+from tests.helpers.penetrations import penetration, rating, unknown
 from tests.requirements.asked import (
     BOTH,
     FAIL,
@@ -229,3 +230,27 @@ def test_a_lowered_class_is_asked_for_the_barrier_that_is_there() -> None:
     floor = penetration(barrier__orientation=Orientation.FLOOR)
     requirement = asked(floor, under(lowered=(lowered("E 30"),)))
     assert value(requirement.class_texts) == ("E 30 (ho i↔o)",)
+
+
+@pytest.mark.parametrize("name", ["Level 1", "LEVEL 1", " level  1"])
+def test_a_demand_is_not_lost_by_capitals_or_blanks(name: str) -> None:
+    there = penetration(location__storey="Level 1")
+    assert (
+        asked(there, under(demands=(demand("E 120", storeys=(name,)),))).class_texts
+        == asked(there, under(demands=(demand("E 120"),))).class_texts
+    )
+
+
+@pytest.mark.parametrize(
+    "nothing",
+    [
+        {"barrier__role": BarrierRole.NOT_SEPARATING},
+        {"barrier__role": unknown("role"), "barrier__rating": rating(0, text="unrated")},
+    ],
+)
+def test_a_demand_by_name_where_nothing_is_needed_is_a_contradiction(nothing: dict[str, Any]) -> None:
+    place = penetration(**nothing)
+    assert asked(place, under(demands=(demand("EI 60"),))).needed is Verdict.NOT_APPLICABLE
+    named = asked(place, under(demands=(demand("EI 60", penetrations=("P-0001",)),)))
+    assert named.needed is UNKNOWN
+    assert "penetration/P-0001/role-and-demand" in {item.key for item in named.missing}

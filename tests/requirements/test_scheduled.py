@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from brattice.building.wall_type import Rating
 from brattice.building.words import BarrierRole, MountingPosition, SpaceUse, SystemUse
 from brattice.findings import Verdict
 from brattice.requirements.codes import CODES
@@ -22,6 +23,7 @@ from tests.requirements.asked import (
     SMOKE,
     UNKNOWN,
     checked,
+    demand,
     overall,
     spaces,
     under,
@@ -148,6 +150,22 @@ CASES: tuple[tuple[str, Verdict | None, dict[str, Any], dict[str, Any]], ...] = 
     ("wall-evidence-note", NA, {"rated": BS_476}, {"on": date(2029, 9, 1)}),
     ("wall-evidence", UNKNOWN, {"rated": BS_476}, IN_2029),
     ("wall-evidence", None, {}, IN_2029),
+    # insulation that is demanded, in barriers that hold it, do not, or do not say: field case 30
+    ("barrier-insulation", None, {"rated": Rating(60, None, "60")}, {}),
+    ("barrier-insulation", None, {"rated": Rating(60, None, "60")}, {"demands": (demand("E 60"),)}),
+    ("barrier-insulation", PASS, {"rated": Rating(60, 60, "EI 60")}, {"demands": (demand("EI 60"),)}),
+    ("barrier-insulation", UNKNOWN, {"rated": Rating(60, None, "60")}, {"demands": (demand("EI 60"),)}),
+    ("barrier-insulation", UNKNOWN, {"rated": Rating(60, None, "1 Hour")}, {"demands": (demand("EI 60"),)}),
+    ("barrier-insulation", FAIL, {"rated": Rating(60, None, "E 60")}, {"demands": (demand("EI 60"),)}),
+    ("barrier-insulation", UNKNOWN, {"barrier__rating": unknown("rating")}, {"demands": (demand("EI 60"),)}),
+    # a damper in a run that is protected without one: field case 7
+    ("damper-in-run", None, {}, {}),
+    ("damper-in-run", PASS, {"protection__method": METHOD_3, "damper__present": False}, {}),
+    ("damper-in-run", UNKNOWN, {"protection__method": METHOD_3}, {}),
+    ("damper-in-run", UNKNOWN, {"protection__method": METHOD_3, "damper__present": unknown("damper")}, {}),
+    # a plain extract beside a commercial kitchen: rows 4.4 and 4.17
+    ("method", UNKNOWN, {"duct__system": SystemUse.EXTRACT, "spaces": spaces(SpaceUse.COMMERCIAL_KITCHEN)}, {}),
+    ("method", PASS, {"duct__system": SystemUse.SUPPLY, "spaces": spaces(SpaceUse.COMMERCIAL_KITCHEN)}, {}),
 )
 
 

@@ -119,6 +119,18 @@ def test_rows_are_tied_by_guid_key_or_id_and_never_by_guess() -> None:
         assert {item.row.reference for item in tied if item.reasons and item.row} == {"D"}
 
 
+def test_a_row_whose_names_mean_different_places_is_tied_to_none() -> None:
+    places = (place("k-1"), place("k-2", duct_guids=("duct-2",), barrier_guids=("wall-2",)))
+    ids = {"k-1": "P-0001", "k-2": "P-0002"}
+    for names in ({"key": "k-1"}, {"permanent_id": "P-0001"}):
+        (alone,) = [item for item in tie_rows([row("A", duct_guids=("duct-2",), **names)], places, ids) if item.row]
+        assert alone.place is None
+        assert [item.code for item in alone.reasons] == ["tie"]
+        # GlobalIds of an older model take nothing from a key or a permanent id
+        (tied,) = [item for item in tie_rows([row("A", duct_guids=("gone",), **names)], places, ids) if item.row]
+        assert tied.place is places[0]
+
+
 def test_one_duct_through_two_walls_needs_the_wall_as_well() -> None:
     places = (place("k-1"), place("k-2", barrier_guids=("wall-2",)))
     (one, two, alone) = tie_rows([row("A", duct_guids=("duct-1",))], places, {})

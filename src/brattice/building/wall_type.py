@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from brattice.building.words import SupportingConstruction
@@ -27,6 +28,11 @@ class Rating:
     def is_unrated(self) -> bool:
         """Whether the barrier is known to have no fire resistance."""
         return self.integrity_min == 0
+
+    @property
+    def names_criteria(self) -> bool:
+        """Whether its text names what is held ("E 60", "REI 120"), not a time alone ("60", "1 hour")."""
+        return re.search(r"(?<![a-z])r?ei?w?(?![a-z])", self.text.casefold()) is not None
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,7 @@ from brattice.classes import (
 from brattice.errors import ClassTextError, OwnFault
 from brattice.findings import Missing, Party, Verdict
 
-__all__ = ["AskedClass", "ClassHeld", "held_against", "joined", "least_class", "unreadable"]
+__all__ = ["AskedClass", "ClassHeld", "asks_insulation", "held_against", "joined", "least_class", "unreadable"]
 
 _MOUNTING = {Orientation.WALL: Mounting.VE, Orientation.FLOOR: Mounting.HO}
 _BOTH_SIDES = frozenset(FireSide)
@@ -130,6 +130,14 @@ def joined(asked: AskedClass, text: str, steps: ClassSteps) -> AskedClass | str:
         return f"{text!r} is the class of a {declared.family}, not of a fire damper"
     more = tuple(_placed(item, asked.orientation) for item in _dampers(declared))
     return AskedClass(asked.orientation, _least((*asked.classes, *more)), asked.exists)
+
+
+def asks_insulation(text: str, steps: ClassSteps) -> bool:
+    """Whether a class text asks insulation of a damper; one that can't be read asks nothing here."""
+    try:
+        return any(item.insulated for item in _dampers(_read(text, steps)))
+    except ClassTextError:
+        return False
 
 
 def unreadable(text: str, steps: ClassSteps) -> str:

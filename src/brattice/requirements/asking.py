@@ -58,17 +58,29 @@ class _Place:
 # --- whether protection is needed ------------------------------------------------------------------------------------
 
 
-def _needed(penetration: Penetration) -> tuple[Verdict, tuple[Missing, ...]]:
+def _demanded_by_name(penetration: Penetration, rules: Rules) -> tuple[Missing, ...]:
+    """What is to be settled where nothing seems needed and the fire strategy demands something by name."""
+    found = demands_at(penetration, rules)
+    demands = (*found.certain, *(item for item, _ in found.possible))
+    named = [item for item in demands if penetration.id in item.penetrations]
+    key = f"penetration/{penetration.id}/role-and-demand"
+    text = f"Which is right at {penetration.id}: that nothing is needed, or what {{}} demands there by name"
+    return tuple(Missing(key, text.format(item.document), Party.FIRE_ENGINEER) for item in named[:1])
+
+
+def _needed(penetration: Penetration, rules: Rules) -> tuple[Verdict, tuple[Missing, ...]]:
     """Whether the barrier needs protecting, and what is missing where that can't be told."""
     role, rating = penetration.barrier.role, penetration.barrier.rating
     if isinstance(role, Known) and role.value is BarrierRole.NOT_SEPARATING:
-        return Verdict.NOT_APPLICABLE, ()
+        demanded = _demanded_by_name(penetration, rules)
+        return (Verdict.UNKNOWN if demanded else Verdict.NOT_APPLICABLE), demanded
     if isinstance(role, Known) and role.value is BarrierRole.CAVITY_BARRIER:
         key = f"penetration/{penetration.id}/cavity-barrier"
         return Verdict.UNKNOWN, (Missing(key, "What protects a duct through this cavity barrier", Party.FIRE_ENGINEER),)
     if isinstance(rating, Known) and rating.value.is_unrated:
         if not isinstance(role, Known):
-            return Verdict.NOT_APPLICABLE, ()
+            demanded = _demanded_by_name(penetration, rules)
+            return (Verdict.UNKNOWN if demanded else Verdict.NOT_APPLICABLE), demanded
         key = f"penetration/{penetration.id}/role-and-rating"
         text = f"Which is right: this barrier is stated to be a {role.value}, and to have no fire resistance"
         return Verdict.UNKNOWN, (Missing(key, text, Party.FIRE_ENGINEER),)
@@ -332,7 +344,7 @@ def require(penetration: Penetration, rules: Rules, book: RowBook, steps: ClassS
     missing = rules_missing(rules, book)
     if missing is not None:
         return _no_rules(penetration, rules, missing)
-    needed, needed_missing = _needed(penetration)
+    needed, needed_missing = _needed(penetration, rules)
     methods = [
         ProtectionMethod(str(item)) for item in _words(book.need("england.methods", rules.on, rules.jurisdiction).value)
     ]

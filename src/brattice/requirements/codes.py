@@ -7,9 +7,11 @@ from brattice.findings import CodeSpec, Party
 
 __all__ = [
     "ACCESS_DOOR",
+    "BARRIER_INSULATION",
     "CODES",
     "DAMPER",
     "DAMPER_EXCLUDED",
+    "DAMPER_IN_RUN",
     "FIREFIGHTING_SHAFT",
     "METHOD",
     "PLACING",
@@ -31,6 +33,8 @@ ACCESS_DOOR = "access-door"
 TRANSFER_GRILLE = "transfer-grille"
 FIREFIGHTING_SHAFT = "firefighting-shaft"
 WALL_EVIDENCE = "wall-evidence"
+BARRIER_INSULATION = "barrier-insulation"
+DAMPER_IN_RUN = "damper-in-run"
 
 CODES: tuple[CodeSpec, ...] = (
     CodeSpec(METHOD, "The protection method that is chosen may be used here.", Party.SERVICES_DESIGNER),
@@ -56,5 +60,15 @@ CODES: tuple[CodeSpec, ...] = (
     CodeSpec(ACCESS_DOOR, "There is an access door to inspect, test and maintain the damper.", Party.SERVICES_DESIGNER),
     CodeSpec(TRANSFER_GRILLE, "No transfer grille stands in a stair enclosure that takes none.", Party.ARCHITECT),
     CodeSpec(FIREFIGHTING_SHAFT, "The firefighting shaft is rated as one.", Party.FIRE_ENGINEER),
+    CodeSpec(
+        BARRIER_INSULATION,
+        "Where the fire strategy demands insulation of a damper, the barrier holds insulation too.",
+        Party.FIRE_ENGINEER,
+    ),
+    CodeSpec(
+        DAMPER_IN_RUN,
+        "Where an enclosure or fire-resisting ductwork protects, no damper stands in the run that nobody judges.",
+        Party.FIRE_ENGINEER,
+    ),
     CodeSpec(WALL_EVIDENCE, "The barrier's rating rests on a standard that the guidance takes.", Party.FIRE_ENGINEER),
 )

@@ -37,7 +37,12 @@ def document_name(document: str, revision: str) -> str:
 def _names(fact: Fact[str], names: Sequence[str]) -> bool | Missing:
     if not names:
         return True
-    return fact.value in names if isinstance(fact, Known) else fact.missing
+    # Sheets and strategy write "Level 1" and "LEVEL 1" for one storey; a demand is never lost by its capitals.
+    return _plain(fact.value) in map(_plain, names) if isinstance(fact, Known) else fact.missing
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split()).casefold()
 
 
 def _holds(demand: Demand, penetration: Penetration) -> bool | Missing:

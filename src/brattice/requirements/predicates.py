@@ -21,6 +21,7 @@ __all__ = [
     "is_air_transfer",
     "is_dwelling",
     "is_escape_route",
+    "is_kitchen",
     "is_sleeping",
     "is_sleeping_excepted",
     "is_thermally_released",
@@ -53,6 +54,11 @@ def is_escape_route(
 def is_sleeping(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:
     """Whether people sleep beside the barrier."""
     return Known(SpaceUse.SLEEPING in spaces.value, spaces.origin) if isinstance(spaces, Known) else spaces
+
+
+def is_kitchen(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:
+    """Whether a commercial kitchen lies beside the barrier."""
+    return Known(SpaceUse.COMMERCIAL_KITCHEN in spaces.value, spaces.origin) if isinstance(spaces, Known) else spaces
 
 
 def is_dwelling(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:

@@ -12,13 +12,15 @@ from dataclasses import dataclass
 from brattice.building.penetration import Penetration
 from brattice.building.words import Actuation, ProtectionMethod
 from brattice.classes import ClassSteps
-from brattice.findings import Fact, Known, Missing, Reason, Unknown, Verdict
-from brattice.requirements.asked_class import held_against, unreadable
+from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
+from brattice.requirements.asked_class import asks_insulation, held_against, unreadable
 from brattice.requirements.asking import damper_methods
 from brattice.requirements.codes import (
     ACCESS_DOOR,
+    BARRIER_INSULATION,
     DAMPER,
     DAMPER_EXCLUDED,
+    DAMPER_IN_RUN,
     FIREFIGHTING_SHAFT,
     METHOD,
     PLACING,
@@ -27,6 +29,7 @@ from brattice.requirements.codes import (
     SCHEDULED_CLASS,
     TRANSFER_GRILLE,
 )
+from brattice.requirements.demands import demands_at, document_name
 from brattice.requirements.facts import candidate, facts_at
 from brattice.requirements.requirement import MethodAnswer, Requirement
 from brattice.requirements.ruleset import Facts, RuleSet, answer, applies
@@ -35,6 +38,7 @@ from brattice.rows import RowBook
 
 __all__ = ["check_scheduled"]
 
+_BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_DUCT)
 _BY_RULES_ALONE = (PROTECTED_RUN, DAMPER, DAMPER_EXCLUDED, PLACING, ACCESS_DOOR, TRANSFER_GRILLE, FIREFIGHTING_SHAFT)
 
 
@@ -244,6 +248,60 @@ def _actuation(case: _Case) -> Reason:
     return _with_origin(_together(SCHEDULED_ACTUATION, held, have, case.undecided()), given)
 
 
+def _barrier_insulation(case: _Case) -> Reason:
+    """Insulation that is demanded of a damper is worth nothing in a barrier that holds none (field case 30).
+
+    The guidance itself asks none (trade handbook row 4.11); a time alone does not say that insulation is held.
+    """
+    code, rating, rules = BARRIER_INSULATION, case.penetration.barrier.rating, case.requirement.rules
+    none = _no_damper(case.penetration, case.asked)
+    lowered = case.requirement.lowered_by
+    if none or rules is None or (lowered is not None and lowered.class_text.strip()):
+        return Reason(code, Verdict.NOT_APPLICABLE, none or "What is asked of the damper was lowered.")
+    certain = demands_at(case.penetration, rules).certain
+    demand = next((item for item in certain if asks_insulation(item.class_text, case.steps)), None)
+    if demand is None:
+        return Reason(code, Verdict.NOT_APPLICABLE, "Nobody demands insulation of a damper here.")
+    need = f"insulation, as {document_name(demand.document, demand.revision)} demands {demand.class_text}"
+    if isinstance(rating, Unknown):
+        text = "Whether the barrier holds insulation is not known."
+        return Reason(code, Verdict.UNKNOWN, text, "not known", need, (), (rating.missing,))
+    have, origins = rating.value.text, (rating.origin,)
+    if rating.value.insulation_min:
+        return Reason(code, Verdict.PASS, "The barrier holds insulation.", have, need, (), (), origins)
+    if rating.value.names_criteria:
+        text = "Insulation is demanded of a damper in a barrier that holds none; what is achieved never exceeds it."
+        return Reason(code, Verdict.FAIL, text, have, need, (), (), origins)
+    missing = Missing(
+        f"penetration/{case.penetration.id}/barrier-insulation",
+        f"Whether the barrier at {case.penetration.id}, rated {have!r}, holds insulation for that time",
+        Party.FIRE_ENGINEER,
+    )
+    text = "The barrier's rating is a time alone; whether it holds insulation is not known."
+    return Reason(code, Verdict.UNKNOWN, text, have, need, (), (missing,), origins)
+
+
+def _damper_in_run(penetration: Penetration) -> Reason:
+    """A damper in a protected run: nobody judges it as a damper, and its joint has to be tested (field case 7)."""
+    code, present, method = DAMPER_IN_RUN, penetration.damper.present, penetration.protection.method
+    if not isinstance(method, Known) or method.value not in _BY_RUN:
+        return Reason(code, Verdict.NOT_APPLICABLE, "No enclosure or fire-resisting ductwork protects here.")
+    need = "no damper, or an answer for it"
+    if isinstance(present, Unknown):
+        text = "Whether a damper stands in the protected run is not known."
+        return Reason(code, Verdict.UNKNOWN, text, "not known", need, (), (present.missing,))
+    if not present.value:
+        text = "No damper stands in the protected run."
+        return Reason(code, Verdict.PASS, text, "no damper", need, (), (), (present.origin,))
+    missing = Missing(
+        f"penetration/{penetration.id}/damper-in-run",
+        f"What the damper at {penetration.id} does in a run protected otherwise, and what proves its joint to the run",
+        Party.FIRE_ENGINEER,
+    )
+    text = "A damper stands in a run that is protected without one; the document of the run does not judge it."
+    return Reason(code, Verdict.UNKNOWN, text, "a damper", need, (), (missing,), (present.origin,))
+
+
 def _with_origin(reason: Reason, fact: Known[object]) -> Reason:
     return Reason(
         reason.code,
@@ -279,6 +337,9 @@ def check_scheduled(
     case = _Case(penetration, requirement, ruleset, facts, steps, asked)
     checks: tuple[Callable[[_Case], Reason], ...] = (_class, _actuation)
     reasons += [check(case) for check in checks]
+    if held:
+        further = (_barrier_insulation(case), _damper_in_run(penetration))
+        reasons += [item for item in further if _decides(item)]
     if held:
         evidence = wall_evidence(penetration.barrier.rating, rules, book)
         reasons += [evidence] if evidence is not None else []

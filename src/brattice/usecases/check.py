@@ -22,6 +22,7 @@ from brattice.rows import RowBook
 from brattice.selection import Choice, choose
 from brattice.usecases.assess import Answers, assess
 from brattice.usecases.claims import check_claimed_class, check_damper_size, check_product
+from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.gap_sides import check_gap_sides
 from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
@@ -150,6 +151,34 @@ def _answers(
     return Answers(penetration, requirement, scheduled, merged, choice, opening, counts, pin)
 
 
+def _unknown_places(material: Material, reports: Sequence[PenetrationReport]) -> tuple[Finding, ...]:
+    """Demands for a storey or wall type that this job has not: a slip of the pen would lift them without a word."""
+    storeys = [plan.storey for plan in material.plans]
+    storeys += [fact.value for item in reports if isinstance(fact := item.penetration.location.storey, Known)]
+    known = {"storey": storeys, "wall type": list(material.wall_types)}
+    findings = set()
+    for demand in material.job.rules.demands:
+        for kind, names in (("storey", demand.storeys), ("wall type", demand.wall_types)):
+            held = {_plain(name) for name in known[kind]}
+            findings |= {
+                Finding(
+                    "brattice.toml",
+                    finding_code("job-name", Outcome.FAILS),
+                    True,
+                    f"A demand of {demand.document} names the {kind} {name!r}, which this job has not.",
+                    name,
+                    f"a {kind} of the job",
+                )
+                for name in names
+                if _plain(name) not in held
+            }
+    return tuple(sorted(findings))
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split()).casefold()
+
+
 def _rows_used(reports: Iterable[PenetrationReport], job: Job, book: RowBook) -> tuple[RowUsed, ...]:
     used: Counter[str] = Counter()
     for report in reports:
@@ -207,7 +236,7 @@ def check_job(
         purpose=job.rules.purpose,
         inputs=tuple(sorted(material.inputs)),
         penetrations=reports,
-        job_findings=tuple(sorted(material.findings)),
+        job_findings=tuple(sorted((*material.findings, *_unknown_places(material, reports)))),
         queries=tuple(
             sorted(Query(missing, tuple(sorted(ids)), tuple(sorted(checks[missing]))) for missing, ids in held.items())
         ),

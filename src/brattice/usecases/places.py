@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -36,6 +37,9 @@ _FACE_MM = 5.0
 """A damper whose casing ends within this of the barrier's face counts as on the face [mm]. Our own policy."""
 
 
+_SAYS_A_TIME = re.compile(r"\d|\b(?:hours?|hrs?|minutes?|mins?|half|one|two|three|four)\b", re.IGNORECASE)
+
+
 @dataclass(frozen=True)
 class FromModels:
     """What a job takes from its models; `lacks` is what they lack altogether, so that finding nothing says nothing."""
@@ -48,9 +52,9 @@ class FromModels:
 
 
 def _rating(reading: RatingReading, job: Job, origin: Origin) -> tuple[Known[Rating] | None, Known[str] | None]:
-    """The rating that a text gives: by the job's map first, else where it is certain; else the text, if it has figures.
+    """The rating that a text gives: by the job's map first, else where it is certain; else the text, if it says a time.
 
-    A text without any figure is a placeholder and says nothing.
+    A text without any figure or word of time is a placeholder and says nothing.
     """
     text = reading.text.strip()
     mapped = {given.strip().casefold(): rating for given, rating in job.ratings}.get(text.casefold())
@@ -58,7 +62,7 @@ def _rating(reading: RatingReading, job: Job, origin: Origin) -> tuple[Known[Rat
         return Known(mapped, replace(origin, place=f"{origin.place}: {text!r} as brattice.toml maps it")), None
     if reading.minutes is not None:
         return Known(Rating(reading.minutes, reading.insulation_min, text), origin), None
-    if any(letter.isdigit() for letter in text):
+    if _SAYS_A_TIME.search(text):
         return None, Known(text, origin)
     return None, None
 

@@ -33,17 +33,26 @@ class Tied:
 def _candidates(
     row: ScheduleRow, by_guid: Mapping[str, Sequence[int]], places: Sequence[ModelFacts], ids: Mapping[str, str]
 ) -> tuple[int, ...]:
+    """The places that everything means which the row names: key, permanent id and GlobalIds have to agree."""
+    means: list[set[int]] = []
     if row.key:
-        return tuple(n for n, place in enumerate(places) if place.key == row.key)
+        means.append({n for n, place in enumerate(places) if place.key == row.key})
     if row.permanent_id:
-        return tuple(n for n, place in enumerate(places) if ids.get(place.key) == row.permanent_id)
+        means.append({n for n, place in enumerate(places) if ids.get(place.key) == row.permanent_id})
+    by_guids = _by_guids(row, by_guid, places)
+    if by_guids or not means:  # GlobalIds that no model has any more take nothing from a key or a permanent id
+        means.append(by_guids)
+    return tuple(sorted(set.intersection(*means)))
+
+
+def _by_guids(row: ScheduleRow, by_guid: Mapping[str, Sequence[int]], places: Sequence[ModelFacts]) -> set[int]:
     found = {n for guid in (*row.damper_guids, *row.duct_guids) for n in by_guid.get(guid, ())}
     if row.barrier_guids:
         wanted = set(row.barrier_guids)
         if not (row.damper_guids or row.duct_guids):
             found = {n for n, place in enumerate(places) if wanted & set(place.barrier_guids)}
         found = {n for n in found if wanted & set(places[n].barrier_guids)}
-    return tuple(sorted(found))
+    return found
 
 
 def _untied(row: ScheduleRow, text: str, have: str) -> Reason:
