@@ -206,3 +206,15 @@ def test_wall_between_two_ducts_is_claimed_only_where_each_has_its_own_opening(t
     places = {place.duct_guids[0]: place for place in facts(maker, tmp_path / "window.ifc")}
     (apart,) = [item for item in places[guid("duct")].separations if item.to == places[guid("other")].key]
     assert not isinstance(apart.fill, Known) or apart.fill.value is not SeparationFill.SUPPORTING_CONSTRUCTION
+
+
+@pytest.mark.parametrize(
+    ("text", "says"), [("two hours", True), ("Half hour", True), ("_FIRE-RATING_", False), ("Type", False)]
+)
+def test_a_rating_in_words_is_no_placeholder(tmp_path: Path, text: str, says: bool) -> None:
+    maker = Maker()
+    maker.wall("wall", LOW, HIGH, rating=text)
+    maker.duct("duct", START, END, SIZE)
+    place = only(maker, tmp_path / "words.ifc")
+    assert place.rating is None
+    assert (place.rating_unread is not None) is says
