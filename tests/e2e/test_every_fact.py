@@ -462,7 +462,7 @@ def test_a_wrong_key_of_the_evidence_is_no_pass(name: str, tmp_path: Path) -> No
     kept = set()
     for key, value in WRONG_EVIDENCE.items():
         head, *rest = key.split(".")
-        path = (head, 0, *rest) if rest else (head,)
+        path: tuple[str | int, ...] = (head, 0, *rest) if rest else (head,)
         if state(WORLDS[name].with_evidence(path, value), tmp_path) is WITHIN:
             kept.add(key)
     assert kept == set()
