@@ -9,14 +9,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from brattice.building.grouping import Crossing
-from brattice.building.model import OpeningElement, Part, Ref, ServiceElement
+from brattice.building.model import Barrier, OpeningElement, Part, Ref, ServiceElement
 from brattice.building.pieces import Piece
-from brattice.building.place import DamperAt, OpeningAt, Shape, SidesMm, SizeFrom
+from brattice.building.place import Adjoining, DamperAt, OpeningAt, Shape, SidesMm, SizeFrom
 from brattice.building.runs import Element, Runs
 from brattice.geometry.flat import (
     FourSides,
     Outline,
     bounds,
+    clear_between,
     common_outline,
     edge_distances,
     margins,
@@ -27,14 +28,15 @@ from brattice.geometry.flat import (
     silhouette,
     united,
 )
-from brattice.geometry.mesh import Floats, Mesh
-from brattice.geometry.section import CutShape, Section
+from brattice.geometry.mesh import Box, Floats, Mesh
+from brattice.geometry.section import CutShape, Section, cut
 from brattice.geometry.vectors import PlaneFrame, angle_between_lines_deg, canonical
 from brattice.quantities import number_text, settled_mm
 
 __all__ = [
     "DAMPER_REACH_MM",
     "Sized",
+    "adjoining_of",
     "bare_duct_outline",
     "damper_of",
     "duct_outline",
@@ -46,6 +48,15 @@ __all__ = [
 
 DAMPER_REACH_MM = 500.0
 """How far from the barrier's face a damper on the run may be to be named with the place [mm]."""
+
+ADJOINING_REACH_MM = 1500.0
+"""Barriers that meet the one passed are looked for this far from the duct [mm]: as far as neighbours are."""
+
+_OFF_THE_FACE_MM = (10.0, 50.0)
+"""How far outside the faces adjoining barriers are looked for [mm]: some are drawn a little short of the face."""
+
+_STANDS_ACROSS = 0.5
+"""A barrier that holds this share of the duct's outline stands across its way and does not adjoin beside it."""
 
 _LEAST_SHARE = 0.01
 _THROUGH_MM = 1.0
@@ -182,6 +193,35 @@ def edges_of(crossing: Crossing, frame: PlaneFrame, outline: Outline) -> tuple[S
     if sides is None:
         return None, None
     return _sides(sides), settled_mm(nearest_edge(outline, barrier))
+
+
+def adjoining_of(
+    crossing: Crossing, frame: PlaneFrame, outline: Outline, others: Sequence[tuple[Barrier, Mesh]]
+) -> tuple[Adjoining, ...]:
+    """The other barriers that meet this one within `ADJOINING_REACH_MM` of the duct, nearest first.
+
+    They are looked for in planes a little outside both faces: what lies in line with the barrier (the next length of
+    the same wall) does not come out there and adjoins nothing, and what most of the duct passes stands across its way.
+    """
+    if outline.is_empty:
+        return ()
+    found = []
+    depths = sorted(float(point @ frame.normal) for point in crossing.faces)
+    left, bottom, right, top = bounds(outline)
+    corners = frame.lifted(np.array([(left, bottom), (left, top), (right, bottom), (right, top)]), 0.0)
+    beside = Box.around(np.concatenate([corners + depth * frame.normal for depth in depths])).grown(ADJOINING_REACH_MM)
+    for barrier, mesh in others:
+        if not beside.meets(mesh.box):
+            continue
+        clear = []
+        for off in _OFF_THE_FACE_MM:
+            for depth in (depths[0] - off, depths[-1] + off):
+                _, _, area = cut(mesh, depth * frame.normal, frame.normal)
+                if not area.is_empty and overlap_share(outline, area) < _STANDS_ACROSS:
+                    clear.append(clear_between(outline, area))
+        if clear and min(clear) <= ADJOINING_REACH_MM:
+            found.append(Adjoining(settled_mm(min(clear)), barrier.kind, barrier.guid))
+    return tuple(sorted(found))
 
 
 def opening_of(

@@ -25,6 +25,7 @@ from brattice.building.model_rating import RatingReading
 from brattice.building.words import Service
 
 __all__ = [
+    "Adjoining",
     "BuildingModel",
     "DamperAt",
     "Layer",
@@ -130,10 +131,22 @@ class OpeningAt:
     clearance_of_duct: SidesMm | None = None
 
 
+@dataclass(frozen=True, order=True)
+class Adjoining:
+    """Another barrier that meets this one beside the duct, in its field or at its edge: the clear distance between
+    the duct and where it meets [mm].
+    """
+
+    clear_mm: float
+    kind: BarrierKind
+    barrier_guid: str
+
+
 @dataclass(frozen=True)
 class Layer:
     """One barrier of the place. `edges` are from the duct to the barrier's edges, level and upright through the
     duct's centre; `nearest_edge_mm` is the least distance to any edge (None where the duct passes no edge-bound face).
+    `adjoining` are the other barriers that meet it near by, nearest first.
     """
 
     barrier_guid: str
@@ -149,6 +162,7 @@ class Layer:
     edges: SidesMm | None
     nearest_edge_mm: float | None
     opening: OpeningAt | None
+    adjoining: tuple[Adjoining, ...] = ()
 
     @property
     def rating_text(self) -> str:
@@ -246,6 +260,14 @@ class Place:
             min(one.top for one in known),
             min(one.bottom for one in known),
         )
+
+    @property
+    def adjoining(self) -> tuple[Adjoining, ...]:
+        """What meets any of its layers near by, nearest first; each barrier once."""
+        nearest: dict[str, Adjoining] = {}
+        for item in sorted(found for layer in self.layers for found in layer.adjoining):
+            nearest.setdefault(item.barrier_guid, item)
+        return tuple(nearest.values())
 
     @property
     def is_open(self) -> bool:

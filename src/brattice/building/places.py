@@ -13,6 +13,7 @@ from brattice.building.finding_places import Found
 from brattice.building.grouping import Assembly, Crossing
 from brattice.building.measuring import (
     Sized,
+    adjoining_of,
     bare_duct_outline,
     damper_of,
     duct_outline,
@@ -125,8 +126,9 @@ def _of_assembly(assembly: Assembly, found: Found, openings: dict[Ref, list[Open
     queries: list[PlaceQuery] = []
     layers, outlines = [], []
     certain_layers = 0
+    own = frozenset(crossing.barrier for crossing in assembly.crossings)
     for crossing in assembly.crossings:
-        layer, outline, said, certain = _layer(crossing, found, openings)
+        layer, outline, said, certain = _layer(crossing, found, openings, own)
         layers.append(layer)
         outlines.append((crossing.barrier, crossing.pieces[0].frame, outline))
         queries.extend(said)
@@ -167,15 +169,23 @@ def _main(assembly: Assembly) -> Piece:
 
 
 def _layer(
-    crossing: Crossing, found: Found, openings: dict[Ref, list[OpeningElement]]
+    crossing: Crossing, found: Found, openings: dict[Ref, list[OpeningElement]], own: frozenset[int]
 ) -> tuple[Layer, Outline, list[PlaceQuery], bool]:
-    """One layer with its opening and edges, the duct's outline there, its queries, whether it is surely passed."""
+    """One layer with its opening and edges, the duct's outline there, its queries, whether it is surely passed.
+
+    `own` are the barriers of the same place, which lie on each other and adjoin nothing.
+    """
     barrier = found.walls.barriers[crossing.barrier]
     frame = crossing.pieces[0].frame
     outline = duct_outline(crossing, frame)
     duct = bare_duct_outline(crossing, frame, found.runs)
     opening = opening_of(crossing, openings.get(barrier.ref, []), found.site.meshes, frame, outline, duct)
     edges, nearest = edges_of(crossing, frame, outline)
+    others = [
+        (other, mesh)
+        for at, (other, mesh) in enumerate(zip(found.walls.barriers, found.walls.meshes, strict=True))
+        if at not in own
+    ]
     queries: list[PlaceQuery] = []
     certain = True
     if opening is not None and opening.filled_class.startswith(_FILLINGS) and opening.share_inside > _PARTLY:
@@ -203,6 +213,7 @@ def _layer(
         edges=edges,
         nearest_edge_mm=nearest,
         opening=opening,
+        adjoining=adjoining_of(crossing, frame, outline, others),
     )
     return layer, outline, queries, certain
 
@@ -261,7 +272,7 @@ def _of_crossing(
     queries.extend(_what_it_is(crossing.pieces, crossing.service))
     outlines: tuple[tuple[int, PlaneFrame, Outline], ...] = ()
     if crossing.across or reason is QueryReason.GAP_AT_WALL:
-        layer, outline, _, _ = _layer(crossing, found, openings)
+        layer, outline, _, _ = _layer(crossing, found, openings, frozenset({crossing.barrier}))
         outlines = ((crossing.barrier, frame, outline),)
     else:
         layer = _plain_layer(barrier, found, settled_mm(crossing.thickness_mm), crossing.centre)

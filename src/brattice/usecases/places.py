@@ -117,16 +117,25 @@ def _separations(
         for item in place.neighbours
         if item.service is Service.DUCT and item.clear_mm < NEAR_MM
     ]
+    solid = Known(SeparationFill.SUPPORTING_CONSTRUCTION, origin)
+    for to, least in _construction(place):
+        if least < NEAR_MM:
+            found.append(Separation(to, Known(Mm(least), origin), mine, Surface.FACE, solid))
+    return tuple(found)
+
+
+def _construction(place: Place) -> tuple[tuple[str, float], ...]:
+    """The least distance to adjoining construction of each kind: to the barrier's own edges, and to what meets it."""
+    in_wall = place.orientation is BarrierKind.WALL
+    distances: dict[str, list[float]] = {}
     edges = place.edges
     if edges is not None:
-        level = "wall"
-        upright = "floor" if place.orientation is BarrierKind.WALL else "wall"
-        solid = Known(SeparationFill.SUPPORTING_CONSTRUCTION, origin)
-        for to, distances in ((level, (edges.left, edges.right)), (upright, (edges.top, edges.bottom))):
-            least = min(distances)
-            if least < NEAR_MM:
-                found.append(Separation(to, Known(Mm(least), origin), mine, Surface.FACE, solid))
-    return tuple(found)
+        distances.setdefault("wall", []).extend((edges.left, edges.right))
+        distances.setdefault("floor" if in_wall else "wall", []).extend((edges.top, edges.bottom))
+    for item in place.adjoining:
+        is_wall = item.kind is BarrierKind.WALL or not in_wall
+        distances.setdefault("wall" if is_wall else "floor", []).append(item.clear_mm)
+    return tuple((kind, min(found)) for kind, found in sorted(distances.items()))
 
 
 def _other_services(place: Place, origin: Origin) -> Known[bool] | None:
