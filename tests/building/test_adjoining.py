@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""What meets a barrier beside a duct, in its field: a duct of 400 × 200 through a 200 mm wall (y -100 … 100) of 6 × 3 m.
+"""What meets a barrier beside a duct: a duct of 400 × 200 through a 200 mm wall (y -100 … 100) of 6 × 3 m.
 
 The duct's sides are at x 1800 and 2200, z 2400 and 2600; every clear distance below is a hand difference.
 """

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import tempfile
 from collections.abc import Iterator
@@ -11,7 +12,18 @@ from pathlib import Path
 
 from brattice.errors import Fault, InputError
 
-__all__ = ["only_run_in", "write_file"]
+__all__ = ["only_run_in", "sha256_of", "write_file"]
+
+_CHUNK = 1 << 20
+
+
+def sha256_of(path: str | Path) -> str:
+    """The SHA-256 of a file's bytes, read in parts."""
+    digest = hashlib.sha256()
+    with Path(path).open("rb") as stream:
+        while chunk := stream.read(_CHUNK):
+            digest.update(chunk)
+    return digest.hexdigest()
 
 
 def write_file(path: str | Path, data: bytes) -> None:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 __all__ = [
+    "PROTECTED_BY_RUN",
     "Actuation",
     "BarrierRole",
     "FixingFamily",
@@ -21,6 +22,7 @@ __all__ = [
     "SupportingConstruction",
     "Surface",
     "SystemUse",
+    "plain",
 ]
 
 
@@ -102,6 +104,15 @@ class ProtectionMethod(StrEnum):
     ENCLOSURE = "2 fire-resisting enclosure"
     FIRE_RESISTING_DUCT = "3 fire-resisting ductwork"
     FIRE_AND_SMOKE_DAMPER = "4 fire and smoke damper"
+
+
+PROTECTED_BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_DUCT)
+"""The methods that protect by a whole run and not by a damper at the barrier."""
+
+
+def plain(text: str) -> str:
+    """A name as names are compared: capitals and runs of blanks aside."""
+    return " ".join(text.split()).casefold()
 
 
 class Actuation(StrEnum):

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date
@@ -12,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from brattice.adapters.evidence import load_evidence
+from brattice.adapters.files import sha256_of
 from brattice.adapters.foreign import Mapping, mapping_beside, read_foreign, read_mapping
 from brattice.adapters.ifc import IfcModels
 from brattice.adapters.project import JOB_FILE, LEDGER_FILE, JobRead, read_job, read_ledger
@@ -38,21 +38,11 @@ __all__ = ["gather", "standards_for"]
 
 Say = Callable[[str], None]
 
-_READ_FACTOR = 1 << 20
-
 
 def standards_for(job: Job) -> Standards:
     """The shipped rows and rules with the job's confirmations, and the class steps."""
     book = shipped_book(job.confirmations)
     return Standards(book, ClassSteps.from_book(book))
-
-
-def _sha256(path: Path) -> str:
-    digest = hashlib.sha256()
-    with path.open("rb") as stream:
-        while chunk := stream.read(_READ_FACTOR):
-            digest.update(chunk)
-    return digest.hexdigest()
 
 
 class _Faults:
@@ -148,7 +138,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
     say(f"reading tested installations: {', '.join(job.evidence) or 'none'}")
     try:
         installations, files = load_evidence(folder, job.evidence, standards.steps)
-        inputs += [InputUsed(name, "evidence", _sha256(folder / name)) for name in files]
+        inputs += [InputUsed(name, "evidence", sha256_of(folder / name)) for name in files]
     except InputError as error:
         faults.keep(error)
     findings: tuple[Finding, ...] = ()
@@ -158,7 +148,9 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         try:
             model = find_places(names, IfcModels(say, workers, root=folder), standards.steps, say)
             found = from_models(model, job, types)
-            inputs += [InputUsed(item.path, f"model, {item.role}", _sha256(folder / item.path)) for item in job.models]
+            inputs += [
+                InputUsed(item.path, f"model, {item.role}", sha256_of(folder / item.path)) for item in job.models
+            ]
             findings += tuple(
                 Finding(names[0], finding_code("model", Outcome.NOTE), False, text) for text in found.warnings
             )

@@ -40,7 +40,6 @@ __all__ = [
     "listed",
     "not_applicable",
     "passed",
-    "plain",
     "unknown",
     "wall_fact",
     "window_text",
@@ -173,11 +172,6 @@ def evidence_missing(installation: TestedInstallation, field: str, words: str) -
         f"What {installation.document.reference} says of {installation.id}: {words}",
         Party.DAMPER_SUPPLIER,
     )
-
-
-def plain(text: str) -> str:
-    """A text as it is compared: capitals and runs of blanks aside."""
-    return " ".join(text.split()).casefold()
 
 
 def window_text(window: Window, unit: str = "mm") -> str:

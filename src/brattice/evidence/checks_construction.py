@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from brattice.building.penetration import Penetration
-from brattice.building.words import BarrierRole, SupportingConstruction
+from brattice.building.words import BarrierRole, SupportingConstruction, plain
 from brattice.evidence.checking import (
     DENSE_KINDS,
     FRAMED_KINDS,
@@ -20,7 +20,6 @@ from brattice.evidence.checking import (
     failed,
     not_applicable,
     passed,
-    plain,
     unknown,
     wall_fact,
     window_text,

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from brattice.building.penetration import Penetration
-from brattice.building.words import Joint, SystemUse
+from brattice.building.words import Joint, SystemUse, plain
 from brattice.evidence.checking import (
     Basis,
     Checked,
@@ -15,7 +15,6 @@ from brattice.evidence.checking import (
     listed,
     not_applicable,
     passed,
-    plain,
     unknown,
 )
 from brattice.evidence.codes import (

@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 
 from brattice.building.penetration import Penetration, Size
-from brattice.building.words import OpeningShape, Surface
+from brattice.building.words import OpeningShape, Surface, plain
 from brattice.evidence.checking import (
     Basis,
     Checked,
@@ -16,7 +16,6 @@ from brattice.evidence.checking import (
     evidence_missing,
     failed,
     passed,
-    plain,
     unknown,
     window_text,
 )

@@ -6,8 +6,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from brattice.building.penetration import Penetration
+from brattice.building.words import plain
 from brattice.classes import ClassSteps
-from brattice.evidence.checking import Basis, Checked, plain
+from brattice.evidence.checking import Basis, Checked
 from brattice.evidence.checks import CHECKS
 from brattice.evidence.checks_document import edition_note
 from brattice.evidence.checks_product import achieved_class

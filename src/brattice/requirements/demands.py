@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from brattice.building.penetration import Penetration
+from brattice.building.words import plain
 from brattice.findings import Fact, Known, Missing, Party
 from brattice.requirements.requirement import Demand, LoweredRequirement, Rules
 
@@ -38,11 +39,7 @@ def _names(fact: Fact[str], names: Sequence[str]) -> bool | Missing:
     if not names:
         return True
     # Sheets and strategy write "Level 1" and "LEVEL 1" for one storey; a demand is never lost by its capitals.
-    return _plain(fact.value) in map(_plain, names) if isinstance(fact, Known) else fact.missing
-
-
-def _plain(name: str) -> str:
-    return " ".join(name.split()).casefold()
+    return plain(fact.value) in map(plain, names) if isinstance(fact, Known) else fact.missing
 
 
 def _holds(demand: Demand, penetration: Penetration) -> bool | Missing:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from brattice.building.penetration import Penetration
-from brattice.building.words import Actuation, ProtectionMethod
+from brattice.building.words import PROTECTED_BY_RUN, Actuation, ProtectionMethod
 from brattice.classes import ClassSteps
 from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.requirements.asked_class import asks_insulation, held_against, unreadable
@@ -38,7 +38,6 @@ from brattice.rows import RowBook
 
 __all__ = ["check_scheduled"]
 
-_BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_DUCT)
 _BY_RULES_ALONE = (PROTECTED_RUN, DAMPER, DAMPER_EXCLUDED, PLACING, ACCESS_DOOR, TRANSFER_GRILLE, FIREFIGHTING_SHAFT)
 
 
@@ -284,7 +283,7 @@ def _barrier_insulation(case: _Case) -> Reason:
 def _damper_in_run(penetration: Penetration) -> Reason:
     """A damper in a protected run: nobody judges it as a damper, and its joint has to be tested (field case 7)."""
     code, present, method = DAMPER_IN_RUN, penetration.damper.present, penetration.protection.method
-    if not isinstance(method, Known) or method.value not in _BY_RUN:
+    if not isinstance(method, Known) or method.value not in PROTECTED_BY_RUN:
         return Reason(code, Verdict.NOT_APPLICABLE, "No enclosure or fire-resisting ductwork protects here.")
     need = "no damper, or an answer for it"
     if isinstance(present, Unknown):

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from brattice.building.penetration import Penetration
-from brattice.building.words import ProtectionMethod
+from brattice.building.words import PROTECTED_BY_RUN
 from brattice.details.opening import OpeningDetail
 from brattice.evidence.judgment import Judgment, Scope
 from brattice.findings import Finding, Known, Missing, Party, Query, Reason, Verdict
@@ -19,9 +19,7 @@ from brattice.usecases.job import DeviationAccepted
 from brattice.usecases.report_model import PenetrationReport
 from brattice.usecases.states import PenetrationState
 
-__all__ = ["Answers", "assess", "queries_of"]
-
-_BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_DUCT)
+__all__ = ["Answers", "assess", "queries_of", "queries_together"]
 
 
 @dataclass(frozen=True)
@@ -133,7 +131,7 @@ def _state(answers: Answers, reasons: Sequence[Reason], judgment: Judgment | Non
     if answers.requirement.needed is Verdict.NOT_APPLICABLE:
         return PenetrationState.NO_PROTECTION_NEEDED, "The barrier is stated not to be fire-separating or rated."
     method = answers.penetration.protection.method
-    if answers.choice is None and isinstance(method, Known) and method.value in _BY_RUN:
+    if answers.choice is None and isinstance(method, Known) and method.value in PROTECTED_BY_RUN:
         return PenetrationState.PROTECTED_RUN_PROVEN, "The whole protected run is stated proven on a document."
     if judgment is None or answers.requirement.needed is not Verdict.PASS:
         return PenetrationState.NOT_ENOUGH_KNOWN, "No tested installation was judged here."
@@ -181,13 +179,21 @@ def _accept(
 
 def queries_of(findings_of: Iterable[tuple[str, Iterable[Reason]]]) -> tuple[Query, ...]:
     """One query a missing fact, over pairs of subject and reasons, with all that it holds up."""
+    return queries_together(
+        Query(missing, (subject,), (reason.code,))
+        for subject, reasons in findings_of
+        for reason in reasons
+        for missing in reason.missing
+    )
+
+
+def queries_together(queries: Iterable[Query]) -> tuple[Query, ...]:
+    """Queries with those after the same missing fact as one, over all that it holds up and all checks that ask it."""
     held: dict[Missing, set[str]] = {}
     checks: dict[Missing, set[str]] = {}
-    for subject, reasons in findings_of:
-        for reason in reasons:
-            for missing in reason.missing:
-                held.setdefault(missing, set()).add(subject)
-                checks.setdefault(missing, set()).add(reason.code)
+    for query in queries:
+        held.setdefault(query.missing, set()).update(query.holds_up)
+        checks.setdefault(query.missing, set()).update(query.checks)
     return tuple(
         sorted(Query(missing, tuple(sorted(ids)), tuple(sorted(checks[missing]))) for missing, ids in held.items())
     )

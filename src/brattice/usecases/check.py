@@ -11,16 +11,16 @@ from typing import Any
 
 from brattice.building.penetration import Penetration, Separation
 from brattice.building.wall_type import WallType
-from brattice.building.words import ProtectionMethod
+from brattice.building.words import PROTECTED_BY_RUN, plain
 from brattice.classes import ClassSteps
 from brattice.details import detail_opening
 from brattice.evidence import Judge
 from brattice.evidence.installation import TestedInstallation
-from brattice.findings import Finding, Known, Missing, Party, Query, Reason, Unknown, Verdict
+from brattice.findings import Finding, Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
-from brattice.usecases.assess import Answers, assess
+from brattice.usecases.assess import Answers, assess, queries_together
 from brattice.usecases.claims import check_claimed_class, check_damper_size, check_product
 from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.gap_sides import check_gap_sides
@@ -33,8 +33,6 @@ from brattice.usecases.settle import rank_missing
 __all__ = ["Material", "Standards", "check_job"]
 
 Progress = Callable[[str], None]
-
-_BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_DUCT)
 
 
 @dataclass(frozen=True)
@@ -133,7 +131,7 @@ def _answers(
     requirement = require(penetration, job.rules, standards.book, standards.steps)
     scheduled = check_scheduled(penetration, requirement, standards.book, standards.steps)
     method = penetration.protection.method
-    by_run = isinstance(method, Known) and method.value in _BY_RUN
+    by_run = isinstance(method, Known) and method.value in PROTECTED_BY_RUN
     absent = isinstance(penetration.damper.present, Known) and not penetration.damper.present.value
     if penetration.to_be_settled or requirement.needed is Verdict.NOT_APPLICABLE or by_run or absent:
         return Answers(penetration, requirement, scheduled, merged, None, None, ())
@@ -159,7 +157,7 @@ def _unknown_places(material: Material, reports: Sequence[PenetrationReport]) ->
     findings = set()
     for demand in material.job.rules.demands:
         for kind, names in (("storey", demand.storeys), ("wall type", demand.wall_types)):
-            held = {_plain(name) for name in known[kind]}
+            held = {plain(name) for name in known[kind]}
             findings |= {
                 Finding(
                     "brattice.toml",
@@ -170,13 +168,34 @@ def _unknown_places(material: Material, reports: Sequence[PenetrationReport]) ->
                     f"a {kind} of the job",
                 )
                 for name in names
-                if _plain(name) not in held
+                if plain(name) not in held
             }
     return tuple(sorted(findings))
 
 
-def _plain(name: str) -> str:
-    return " ".join(name.split()).casefold()
+def _decided_by(job: Job, on: date) -> tuple[Job, tuple[Finding, ...]]:
+    """The job with the decisions that stood on a date, and a finding for each that came later: it decides nothing yet."""
+    later = [
+        (item.document, item.on, item.penetrations) for item in (*job.deviations, *job.rules.lowered) if item.on > on
+    ]
+    standing = replace(
+        job,
+        deviations=tuple(item for item in job.deviations if item.on <= on),
+        rules=replace(job.rules, lowered=tuple(item for item in job.rules.lowered if item.on <= on)),
+    )
+    findings = tuple(
+        Finding(
+            "brattice.toml",
+            finding_code("decision-date", Outcome.FAILS),
+            True,
+            f"{document} of {day.isoformat()} came after {on.isoformat()}, the date that is judged for; it decides "
+            f"nothing at {', '.join(places)} yet.",
+            day.isoformat(),
+            f"a decision of {on.isoformat()} or before",
+        )
+        for document, day, places in sorted(later)
+    )
+    return standing, findings
 
 
 def _rows_used(reports: Iterable[PenetrationReport], job: Job, book: RowBook) -> tuple[RowUsed, ...]:
@@ -204,7 +223,8 @@ def check_job(
     material: Material, standards: Standards, *, as_of: date, version: str, progress: Progress = lambda _: None
 ) -> Report:
     """The whole answer for a job on a date. The order of rows, places and installations changes nothing."""
-    job = material.job
+    job, undecided = _decided_by(material.job, as_of)
+    material = replace(material, job=job, findings=material.findings + undecided)
     merged = _merged(material)
     progress(f"judging {len(merged)} penetrations against {len(material.installations)} tested installations")
     judge = Judge(
@@ -220,12 +240,6 @@ def check_job(
         for penetration, reasons in merged
     )
     settle = rank_missing(reports)
-    held: dict[Missing, set[str]] = {}
-    checks: dict[Missing, set[str]] = {}
-    for report in reports:
-        for query in report.queries:
-            held.setdefault(query.missing, set()).add(report.penetration.id)
-            checks.setdefault(query.missing, set()).update(query.checks)
     return Report(
         job_name=job.name,
         invented=job.invented,
@@ -237,9 +251,7 @@ def check_job(
         inputs=tuple(sorted(material.inputs)),
         penetrations=reports,
         job_findings=tuple(sorted((*material.findings, *_unknown_places(material, reports)))),
-        queries=tuple(
-            sorted(Query(missing, tuple(sorted(ids)), tuple(sorted(checks[missing]))) for missing, ids in held.items())
-        ),
+        queries=queries_together(query for report in reports for query in report.queries),
         settle_first=settle,
         other_services=tuple(sorted(material.other_services)),
         plans=_plans(material.plans, reports),

@@ -9,7 +9,6 @@ theirs is taken. If the program ends halfway the old folder is whole, and the ne
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import shutil
@@ -20,20 +19,13 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from brattice.adapters.files import sha256_of
 from brattice.errors import Fault, InputError, OwnFault
 
 __all__ = ["MANIFEST", "OutputFolder", "output_folder", "read_manifest"]
 
 MANIFEST = "manifest.json"
 _SCHEMA = 1
-
-
-def _sha256(path: Path) -> str:
-    digest = hashlib.sha256()
-    with path.open("rb") as stream:
-        while chunk := stream.read(1 << 20):
-            digest.update(chunk)
-    return digest.hexdigest()
 
 
 def _plain_name(name: str) -> bool:
@@ -83,7 +75,7 @@ def read_manifest(folder: Path) -> dict[str, str]:
 
 
 def _write_manifest(folder: Path, version: str) -> dict[str, str]:
-    files = {name: _sha256(folder / name) for name in _entries(folder)}
+    files = {name: sha256_of(folder / name) for name in _entries(folder)}
     listed = [{"path": name, "sha256": digest} for name, digest in files.items()]
     body = {"schema": _SCHEMA, "made_by": f"Brattice {version}", "files": listed}
     text = json.dumps(body, indent=1, ensure_ascii=True) + "\n"
@@ -98,7 +90,7 @@ def _is_own(folder: Path, name: str, listed: dict[str, str]) -> bool:
         return False
     if name == MANIFEST:
         return bool(listed)
-    return name in listed and _sha256(path) == listed[name]
+    return name in listed and sha256_of(path) == listed[name]
 
 
 def _free_name(folder: Path, name: str) -> str:

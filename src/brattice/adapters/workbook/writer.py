@@ -21,6 +21,7 @@ import openpyxl
 from openpyxl.comments import Comment
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.properties import PageSetupProperties
 
 from brattice.adapters.files import write_file
 from brattice.adapters.text import visible_text
@@ -33,6 +34,7 @@ OutValue = str | int | float | bool | date | datetime | None
 
 _LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 _ACTS = ("=", "+", "-", "@")
+_COLUMNS_ON_A4 = 10
 _TEXT_MOST = 32_767
 _EARLIEST = datetime(1980, 1, 1)  # noqa: DTZ001 - the archive format has no zones
 _LISTS_SHEET = "Words"
@@ -178,7 +180,13 @@ def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
                 cell.fill = PatternFill("solid", start_color=f"FF{styled.fill}")
             if styled.bold or styled.ink:
                 cell.font = Font(bold=styled.bold, color=f"FF{styled.ink}" if styled.ink else None)
+    # On paper a sheet is as wide as its page: nobody reads a register whose columns lie on different sheets.
+    target.page_setup.orientation = "landscape"
+    target.page_setup.paperSize = target.PAPERSIZE_A3 if len(sheet.columns) > _COLUMNS_ON_A4 else target.PAPERSIZE_A4
+    target.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    target.page_setup.fitToWidth, target.page_setup.fitToHeight = 1, 0
     if sheet.headings:
+        target.print_title_rows = "1:1"
         target.freeze_panes = f"{column_letter(sheet.frozen_columns + 1)}2"
         if sheet.filter and sheet.columns:
             last = column_letter(len(sheet.columns))
