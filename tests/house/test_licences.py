@@ -11,7 +11,9 @@ from packaging.markers import Marker
 ROOT = Path(__file__).resolve().parents[2]
 
 # Packages that give no licence in their metadata's licence fields or classifiers, read by hand from their files.
-READ_BY_HAND: dict[str, str] = {}
+READ_BY_HAND: dict[str, str] = {
+    "axe-playwright-python": "MIT",  # its LICENSE file; axe-core inside is MPL-2.0
+}
 
 
 def locked() -> list[tuple[str, str]]:

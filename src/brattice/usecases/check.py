@@ -174,10 +174,9 @@ def _unknown_places(material: Material, reports: Sequence[PenetrationReport]) ->
 
 
 def _decided_by(job: Job, on: date) -> tuple[Job, tuple[Finding, ...]]:
-    """The job with the decisions that stood on a date, and a finding for each that came later: it decides nothing yet."""
-    later = [
-        (item.document, item.on, item.penetrations) for item in (*job.deviations, *job.rules.lowered) if item.on > on
-    ]
+    """The job with the decisions that stood on a date, and a finding for each that came later."""
+    later = [(item.document, item.on, item.penetrations) for item in job.deviations if item.on > on]
+    later += [(item.document, item.on, item.penetrations) for item in job.rules.lowered if item.on > on]
     standing = replace(
         job,
         deviations=tuple(item for item in job.deviations if item.on <= on),
