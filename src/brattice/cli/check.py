@@ -68,31 +68,28 @@ def _checked(job: Path, workers: int, as_of: date | None) -> ExitCode:
     """Everything from the job's files to its outputs, while no other run works on the job."""
     from brattice import __version__
     from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
-    from brattice.adapters.queries import QUERIES_FILE, asked_now, read_queries, save_queries
+    from brattice.adapters.queries import QUERIES_FILE, save_queries
     from brattice.adapters.report import write_outputs
-    from brattice.building.queries import QueryState, is_overdue, records_of, update_events
-    from brattice.cli.gather import gather, standards_for
-    from brattice.usecases.check import check_job
+    from brattice.building.queries import QueryState, is_overdue, records_of
+    from brattice.cli.run import judge_folder
 
     def say(text: str) -> None:
         print(plain(text), file=sys.stderr, flush=True)
 
-    read, material = gather(job, say, workers, as_of)
-    on = read.job.rules.on
-    report = check_job(material, standards_for(read.job), as_of=on, version=__version__, progress=say)
-    events = read_queries(job / QUERIES_FILE)
-    events = (*events, *update_events(events, asked_now(report.queries), on))
+    judged = judge_folder(job, say, workers=workers, as_of=as_of)
+    report, on, events = judged.report, judged.on, judged.query_events
+    ledger = judged.material.identified.ledger
     say("writing the outputs")
     try:
         with output_folder(job / "out", version=__version__) as out:
             write_outputs(report, out.path, epoch=int(stamp_of(on).timestamp()))
-            save_ledger(job / LEDGER_FILE, material.identified.ledger.entries)  # ids stand before a report names them
+            save_ledger(job / LEDGER_FILE, ledger.entries)  # ids stand before a report names them
             save_queries(job / QUERIES_FILE, events)
     except OSError as error:
         why = error.strerror or str(error)
         raise InputError(Fault(str(job), "", f"a folder that can't be written ({why})", "one that can")) from error
     asked = [record for record in records_of(events) if record.state is QueryState.OPEN]
-    for note in (*material.identified.ledger.notes, *out.notes):
+    for note in (*ledger.notes, *out.notes):
         say(note)
     for text in _summary(report):
         print(plain(text))
