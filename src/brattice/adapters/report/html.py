@@ -11,7 +11,7 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from brattice.adapters.drawing import SVG_CSS, SVG_HATCHES
-from brattice.adapters.report.page import page_of
+from brattice.adapters.report.page import IN_ONE_FILE, Links, page_of
 from brattice.adapters.report.words import (
     actuation_asked,
     class_asked,
@@ -26,10 +26,11 @@ from brattice.adapters.report.words import (
 from brattice.adapters.text import visible_text
 from brattice.usecases.report_model import Report
 
-__all__ = ["report_html"]
+__all__ = ["read_part", "report_html", "template_environment", "tidy"]
 
 
-def _read(name: str) -> str:
+def read_part(name: str) -> str:
+    """The text of one of the files beside this one."""
     return resources.files("brattice.adapters.report").joinpath(name).read_text("utf-8")
 
 
@@ -43,15 +44,10 @@ def _hash(text: str) -> str:
     return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
 
 
-def report_html(report: Report) -> bytes:
-    """The report as the bytes of one HTML file.
-
-    The policy in its head allows the one style and the one script in it, by their hashes, and nothing else: no
-    request, no form, no frame. Without the script everything but filter, search and zoom works.
-    """
-    style, script = _tidy(f"{_read('report.css')}\n{SVG_CSS}"), _tidy(_read("report.js"))
+def template_environment(links: Links) -> Environment:
+    """The templates of the report, whose links lead where `links` say; what comes from outside is text."""
     environment = Environment(
-        loader=DictLoader({"report.html": _read("report.html"), "parts.html": _read("parts.html")}),
+        loader=DictLoader({name: read_part(name) for name in ("report.html", "sections.html", "parts.html")}),
         autoescape=True,
         undefined=StrictUndefined,
         finalize=_shown,
@@ -69,7 +65,22 @@ def report_html(report: Report) -> bytes:
         "how_known_words": how_known_words,
         "opening_words": opening_words,
         "row_value_words": row_value_words,
+        "to": links,
     }
+    return environment
+
+
+def report_html(report: Report) -> bytes:
+    """The report as the bytes of one HTML file.
+
+    The policy in its head allows the one style and the one script in it, by their hashes, and nothing else: no
+    request, no form, no frame. Without the script everything but filter, search and zoom works.
+    """
+    style, script = (
+        tidy(f"{read_part('parts.css')}\n{read_part('report.css')}\n{SVG_CSS}"),
+        tidy(read_part("report.js")),
+    )
+    environment = template_environment(IN_ONE_FILE)
     policy = (
         f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'; form-action 'none'"
     )
@@ -81,10 +92,10 @@ def report_html(report: Report) -> bytes:
         policy=Markup(policy),  # noqa: S704 - our own text; quotes have to stay
         hatches=Markup(SVG_HATCHES),  # noqa: S704 - our own text
     )
-    return _tidy(text).encode("utf-8") + b"\n"
+    return tidy(text).encode("utf-8") + b"\n"
 
 
-def _tidy(text: str) -> str:
+def tidy(text: str) -> str:
     """The text without empty lines and blanks at the ends of lines."""
     lines = (line.rstrip() for line in text.split("\n"))
     return "\n".join(line for line in lines if line)

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from markupsafe import Markup
@@ -27,13 +27,27 @@ from brattice.sketch.texts import window_text
 from brattice.usecases.report_model import PenetrationReport, Report, RowUsed, SettleFirst
 from brattice.usecases.states import STATES, PenetrationState, StateSpec
 
-__all__ = ["Page", "page_of"]
+__all__ = ["IN_ONE_FILE", "Links", "ListLine", "Page", "PenetrationView", "PlanView", "Views", "front_of", "page_of"]
 
 _PLAIN_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,60}\Z")
 _MAGNIFY = 1.15
 _COLUMN = re.compile(r", (columns? '.*)\Z", re.DOTALL)
 _ORDER = {Verdict.FAIL: 0, Verdict.UNKNOWN: 1, Verdict.PASS: 2, Verdict.NOT_APPLICABLE: 3}
 _SPECS: Mapping[PenetrationState, StateSpec] = {spec.state: spec for spec in STATES}
+
+
+@dataclass(frozen=True)
+class Links:
+    """Where links lead: what stands before the anchor of a penetration and the number of a row; two sections."""
+
+    place: str
+    row: str
+    decisions: str
+    values: str
+
+
+IN_ONE_FILE = Links("#", "#r", "#decisions", "#values")
+"""The links of `report.html`."""
 
 
 @dataclass(frozen=True)
@@ -144,6 +158,28 @@ class FactGroup:
 
 
 @dataclass(frozen=True)
+class ListLine:
+    """One penetration as a line of the list: what stands in each column, and the words by which it is found.
+
+    `asked` are the parties that a query of it goes to; `unconfirmed` says that it rests on a value nobody confirmed.
+    """
+
+    id: str
+    anchor: str
+    spec: StateSpec
+    storey: str
+    words: str
+    barrier: str
+    duct: str
+    damper: str
+    decision: str
+    next_step: str
+    unconfirmed: bool
+    asked: tuple[str, ...]
+    find: str
+
+
+@dataclass(frozen=True)
 class PenetrationView:
     """One penetration on the page."""
 
@@ -163,10 +199,8 @@ class PenetrationView:
     sketch: Sketch
     facts: tuple[FactGroup, ...]
     unconfirmed: tuple[str, ...]
-    next_step: str
-    decision: str
+    line: ListLine
     where: str
-    find: str
 
 
 @dataclass(frozen=True)
@@ -278,7 +312,7 @@ def _rows(report: Report, anchors: Mapping[str, str]) -> tuple[RowLine, ...]:
     return tuple(lines)
 
 
-def _plan(plan: StoreyPlan, number: int, report: Report, anchors: Mapping[str, str]) -> PlanView:
+def _plan(plan: StoreyPlan, number: int, report: Report, anchors: Mapping[str, str], links: Links) -> PlanView:
     by_id = {item.penetration.id: item for item in report.penetrations}
     marks = []
     without = []
@@ -297,7 +331,7 @@ def _plan(plan: StoreyPlan, number: int, report: Report, anchors: Mapping[str, s
     return PlanView(
         storey=plan.storey,
         anchor=f"plan-{number}",
-        drawing=Markup(svg_element(drawing, lambda link: f"#{anchors[link]}")),  # noqa: S704 - the writer escapes
+        drawing=Markup(svg_element(drawing, lambda link: f"{links.place}{anchors[link]}")),  # noqa: S704 - the writer escapes
         legend=Markup(legend) if bands else Markup(""),  # noqa: S704 - the writer escapes
         marks=tuple(StateLine(spec, 0, 0, ()) for spec in STATES if str(spec.state) in shown),
         without_place=_links(without, anchors),
@@ -405,40 +439,72 @@ def _next_step(item: PenetrationReport) -> str:
     return "No check failed; not an approval." if item.chosen is not None else "Nothing is open; not an approval."
 
 
-def _view(
-    item: PenetrationReport,
-    anchor: str,
-    installations: Mapping[str, TestedInstallation],
-    unconfirmed: frozenset[str],
-) -> PenetrationView:
-    tested = installations.get(item.chosen.installation_id) if item.chosen is not None else None
-    sketch = sketch_of(item.penetration, tested)
-    thing = item.penetration
-    checks = _checks(item)
-    words = [thing.id, str(item.state), thing.location.words, *(text for _, text in thing.aliases)]
-    words += [value for name, value, _ in item.facts if name in _SEARCHED]
-    return PenetrationView(
-        item=item,
-        anchor=anchor,
-        spec=_SPECS[item.state],
-        installation=tested,
-        checks=tuple(check for check in checks if check.reason.verdict is not Verdict.PASS),
-        checks_held=tuple(check for check in checks if check.reason.verdict is Verdict.PASS),
-        others=tuple(_other(other, installations) for other in item.others),
-        alternatives=tuple(_other(other, installations) for other in item.alternatives),
-        gaps=_gaps(item, tested),
-        sides=sides_words(thing),
-        size_fails=any(check.reason.code == SIZE and check.reason.verdict is Verdict.FAIL for check in checks),
-        section=Markup(svg_element(sketch.section, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
-        elevation=Markup(svg_element(sketch.elevation, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
-        sketch=sketch,
-        facts=_facts(item.facts),
-        unconfirmed=tuple(row for row in item.rests_on if row in unconfirmed),
-        next_step=_next_step(item),
-        decision=_decision(item),
-        where=_where(thing),
-        find=" ".join(words).casefold(),
-    )
+def _words_of(facts: Sequence[tuple[str, str, str]], thing: Penetration, spec: StateSpec) -> str:
+    """The words by which a penetration is found, without capitals."""
+    words = [thing.id, str(spec.state), thing.location.words, *(text for _, text in thing.aliases)]
+    words += [value for name, value, _ in facts if name in _SEARCHED]
+    return " ".join(words).casefold()
+
+
+class Views:
+    """A report made ready to be shown, part by part: what is asked for is made then, and nothing else."""
+
+    def __init__(self, report: Report, links: Links = IN_ONE_FILE) -> None:
+        self.report = report
+        self.links = links
+        self.anchors = _anchors((item.penetration.id for item in report.penetrations), "")
+        self._installations = {item.id: item for item in report.installations}
+        self.unconfirmed = frozenset(item.row.id for item in report.rows if not item.confirmed)
+
+    def line(self, item: PenetrationReport) -> ListLine:
+        """A penetration as a line of the list."""
+        thing, spec = item.penetration, _SPECS[item.state]
+        return ListLine(
+            id=thing.id,
+            anchor=self.anchors[thing.id],
+            spec=spec,
+            storey=fact_words(thing.location.storey),
+            words=thing.location.words,
+            barrier=f"{fact_words(thing.barrier.wall_type_code)}, {fact_words(thing.barrier.rating)}",
+            duct=f"{fact_words(thing.duct.size)}, {fact_words(thing.duct.system)}",
+            damper=fact_words(thing.damper.product),
+            decision=_decision(item),
+            next_step=_next_step(item),
+            unconfirmed=not self.unconfirmed.isdisjoint(item.rests_on),
+            asked=tuple(sorted({str(query.missing.ask) for query in item.queries})),
+            find=_words_of(item.facts, thing, spec),
+        )
+
+    def penetration(self, item: PenetrationReport) -> PenetrationView:
+        """A penetration with all that is said and drawn of it."""
+        tested = self._installations.get(item.chosen.installation_id) if item.chosen is not None else None
+        sketch = sketch_of(item.penetration, tested)
+        thing = item.penetration
+        checks = _checks(item)
+        return PenetrationView(
+            item=item,
+            anchor=self.anchors[thing.id],
+            spec=_SPECS[item.state],
+            installation=tested,
+            checks=tuple(check for check in checks if check.reason.verdict is not Verdict.PASS),
+            checks_held=tuple(check for check in checks if check.reason.verdict is Verdict.PASS),
+            others=tuple(_other(other, self._installations) for other in item.others),
+            alternatives=tuple(_other(other, self._installations) for other in item.alternatives),
+            gaps=_gaps(item, tested),
+            sides=sides_words(thing),
+            size_fails=any(check.reason.code == SIZE and check.reason.verdict is Verdict.FAIL for check in checks),
+            section=Markup(svg_element(sketch.section, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
+            elevation=Markup(svg_element(sketch.elevation, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
+            sketch=sketch,
+            facts=_facts(item.facts),
+            unconfirmed=tuple(row for row in item.rests_on if row in self.unconfirmed),
+            line=self.line(item),
+            where=_where(thing),
+        )
+
+    def plan(self, number: int) -> PlanView:
+        """The plan of a storey, counted from 1."""
+        return _plan(self.report.plans[number - 1], number, self.report, self.anchors, self.links)
 
 
 _SEARCHED = frozenset({"storey", "barrier: wall type code", "damper: maker", "damper: product", "duct: system"})
@@ -453,12 +519,20 @@ def _queries(report: Report, anchors: Mapping[str, str]) -> tuple[PartyQueries, 
     return tuple(PartyQueries(party, tuple(lines)) for party, lines in sorted(parties.items()))
 
 
-def page_of(report: Report) -> Page:
-    """The page of a report."""
-    anchors = _anchors((item.penetration.id for item in report.penetrations), "")
+def page_of(report: Report, links: Links = IN_ONE_FILE) -> Page:
+    """The page of a report, with its plans and penetrations."""
+    views = Views(report, links)
+    return replace(
+        front_of(views),
+        plans=tuple(views.plan(number) for number in range(1, len(report.plans) + 1)),
+        penetrations=tuple(views.penetration(item) for item in report.penetrations),
+    )
+
+
+def front_of(views: Views) -> Page:
+    """The page of a report without what is drawn: no plans, no penetrations one by one."""
+    report, anchors, unconfirmed = views.report, views.anchors, views.unconfirmed
     row_numbers = {item.row.id: number for number, item in enumerate(report.rows, start=1)}
-    installations = {item.id: item for item in report.installations}
-    unconfirmed = frozenset(item.row.id for item in report.rows if not item.confirmed)
     done = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open]
     decided = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open and _decision(item)]
     rows = _rows(report, anchors)
@@ -484,10 +558,8 @@ def page_of(report: Report) -> Page:
         unconfirmed_ids=unconfirmed,
         rest_on_none=_links(sure, anchors),
         rest_on_some_count=len(report.penetrations) - len(sure),
-        plans=tuple(_plan(plan, number, report, anchors) for number, plan in enumerate(report.plans, start=1)),
-        penetrations=tuple(
-            _view(item, anchors[item.penetration.id], installations, unconfirmed) for item in report.penetrations
-        ),
+        plans=(),
+        penetrations=(),
         queries=_queries(report, anchors),
         marks={spec.mark: _mark(spec.mark) for spec in STATES},
         anchors=anchors,
