@@ -6,9 +6,9 @@ import openpyxl
 import pytest
 
 from brattice.adapters.report import register_csv, register_workbook
-from brattice.adapters.report.words import code_words, count_words, id_runs, opening_words
 from brattice.building.penetration import Size
 from brattice.quantities import Mm
+from brattice.usecases.words import code_words, count_words, id_runs, opening_words
 from tests.helpers.reports import sample_report
 
 

@@ -8,7 +8,6 @@ from collections.abc import Iterable
 from importlib import resources
 from typing import Any
 
-from brattice.adapters.report.words import document_words, opening_words, row_value_words
 from brattice.adapters.text import visible_text
 from brattice.building.penetration import Sides, Size
 from brattice.details.opening import OpeningDetail
@@ -19,6 +18,7 @@ from brattice.requirements.requirement import LoweredRequirement, Requirement
 from brattice.usecases.facts import value_text
 from brattice.usecases.job import DeviationAccepted
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, SettleFirst
+from brattice.usecases.words import document_words, opening_words, row_value_words
 
 __all__ = ["SCHEMA_ID", "SCHEMA_VERSION", "findings_bytes", "findings_object", "findings_schema"]
 

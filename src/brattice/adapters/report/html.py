@@ -12,7 +12,9 @@ from markupsafe import Markup
 
 from brattice.adapters.drawing import SVG_CSS, SVG_HATCHES
 from brattice.adapters.report.page import IN_ONE_FILE, Links, page_of
-from brattice.adapters.report.words import (
+from brattice.adapters.text import visible_text
+from brattice.usecases.report_model import Report
+from brattice.usecases.words import (
     actuation_asked,
     class_asked,
     code_words,
@@ -23,8 +25,6 @@ from brattice.adapters.report.words import (
     opening_words,
     row_value_words,
 )
-from brattice.adapters.text import visible_text
-from brattice.usecases.report_model import Report
 
 __all__ = ["read_part", "report_html", "template_environment", "tidy"]
 

@@ -6,33 +6,41 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from markupsafe import Markup
 
 from brattice.adapters.drawing import svg_element
-from brattice.adapters.report.words import NOT_KNOWN, code_words, fact_words, id_runs, sides_words
 from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan
-from brattice.details.opening import side_gaps
 from brattice.drawing.marks import mark_items
 from brattice.drawing.primitives import Box, Drawing
 from brattice.evidence.codes import SIZE
 from brattice.evidence.installation import TestedInstallation
-from brattice.evidence.judgment import Judgment, Scope
-from brattice.findings import Fact, Known, Reason, Verdict
+from brattice.findings import Verdict
 from brattice.sketch.penetration import Sketch, sketch_of
 from brattice.sketch.plan import PlanMark, RatingBand, draw_plan, rating_band, rating_legend
-from brattice.sketch.texts import window_text
 from brattice.usecases.report_model import PenetrationReport, Report, RowUsed, SettleFirst
 from brattice.usecases.states import STATES, PenetrationState, StateSpec
+from brattice.usecases.told import (
+    Check,
+    FactGroup,
+    GapLine,
+    OtherLine,
+    checks_of,
+    decision_words,
+    fact_groups,
+    gap_lines,
+    next_step,
+    open_kinds,
+    other_in_short,
+    where_words,
+)
+from brattice.usecases.words import fact_words, id_runs, sides_words
 
 __all__ = ["IN_ONE_FILE", "Links", "ListLine", "Page", "PenetrationView", "PlanView", "Views", "front_of", "page_of"]
 
 _PLAIN_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,60}\Z")
 _MAGNIFY = 1.15
-_COLUMN = re.compile(r", (columns? '.*)\Z", re.DOTALL)
-_ORDER = {Verdict.FAIL: 0, Verdict.UNKNOWN: 1, Verdict.PASS: 2, Verdict.NOT_APPLICABLE: 3}
 _SPECS: Mapping[PenetrationState, StateSpec] = {spec.state: spec for spec in STATES}
 
 
@@ -119,42 +127,6 @@ class PlanView:
     legend: Markup
     marks: tuple[StateLine, ...]
     without_place: tuple[IdLink, ...]
-
-
-@dataclass(frozen=True)
-class GapLine:
-    """The gap on one side."""
-
-    side: str
-    stated: str
-    tested: str
-    verdict: str
-
-
-@dataclass(frozen=True)
-class Check:
-    """One check of the judgment that was chosen."""
-
-    name: str
-    reason: Reason
-    cured: bool
-
-
-@dataclass(frozen=True)
-class OtherLine:
-    """Another judgment in short."""
-
-    judgment: Judgment
-    installation: TestedInstallation | None
-    why: str
-
-
-@dataclass(frozen=True)
-class FactGroup:
-    """Facts of one origin: (name, value, column)."""
-
-    origin: str
-    facts: tuple[tuple[str, str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -285,19 +257,16 @@ def _states(report: Report, anchors: Mapping[str, str]) -> tuple[StateLine, ...]
 
 
 def _kinds(report: Report, anchors: Mapping[str, str]) -> tuple[KindLine, ...]:
-    where: dict[str, dict[str, None]] = {}
-    texts: dict[str, dict[str, dict[str, None]]] = {}
-    for item in report.penetrations:
-        for finding in item.findings:
-            if finding.open:
-                where.setdefault(finding.code, {})[item.penetration.id] = None
-                texts.setdefault(finding.code, {}).setdefault(finding.text, {})[item.penetration.id] = None
-    lines = []
-    for code, ids in where.items():
-        told = [KindText(text, _links(names, anchors), len(names)) for text, names in texts[code].items()]
-        told.sort(key=lambda line: -line.count)
-        lines.append(KindLine(code, code_words(code), tuple(told), _links(ids, anchors), len(ids)))
-    return tuple(sorted(lines, key=lambda line: (-line.count, line.code)))
+    return tuple(
+        KindLine(
+            kind.code,
+            kind.words,
+            tuple(KindText(text, _links(ids, anchors), len(ids)) for text, ids in kind.texts),
+            _links(kind.ids, anchors),
+            len(kind.ids),
+        )
+        for kind in open_kinds(report)
+    )
 
 
 def _rows(report: Report, anchors: Mapping[str, str]) -> tuple[RowLine, ...]:
@@ -338,107 +307,6 @@ def _plan(plan: StoreyPlan, number: int, report: Report, anchors: Mapping[str, s
     )
 
 
-def _checks(item: PenetrationReport) -> tuple[Check, ...]:
-    if item.chosen is None:
-        return ()
-    cured = {change.code for change in item.chosen.changes}
-    reasons = [*item.chosen.reasons, *(item.opening.reasons if item.opening is not None else ())]
-    shown = [reason for reason in reasons if reason.verdict is not Verdict.NOT_APPLICABLE]
-    ordered = sorted(shown, key=lambda reason: _ORDER[reason.verdict])
-    return tuple(
-        Check(
-            reason.code.replace("-", " ").capitalize(), reason, reason.code in cured and reason.verdict is Verdict.FAIL
-        )
-        for reason in ordered
-    )
-
-
-def _other(judgment: Judgment, installations: Mapping[str, TestedInstallation]) -> OtherLine:
-    """Another judgment in short: why it does not hold, or what would bring it in."""
-    cured = {change.code for change in judgment.changes}
-    against = [
-        item.text
-        for item in judgment.reasons
-        if item.verdict is Verdict.UNKNOWN or (item.verdict is Verdict.FAIL and item.code not in cured)
-    ]
-    if judgment.scope is Scope.WITHIN_IF:
-        against = [change.text for change in judgment.changes]
-    return OtherLine(judgment, installations.get(judgment.installation_id), " ".join(against))
-
-
-def _gaps(item: PenetrationReport, tested: TestedInstallation | None) -> tuple[GapLine, ...]:
-    stated = item.penetration.opening.gaps
-    if tested is None and not isinstance(stated, Known):
-        return ()
-    verdicts = {Verdict.PASS: "within", Verdict.FAIL: "not within", Verdict.UNKNOWN: "not known"}
-    lines = []
-    for gap in side_gaps(item.penetration, tested):
-        text = "not known"
-        if isinstance(stated, Known):
-            text = f"{getattr(stated.value, f'{gap.side}_mm'):g} mm"
-        tested_text = window_text(gap.window)
-        lines.append(
-            GapLine(gap.side, text, f"{tested_text} mm" if tested_text else "not stated", verdicts.get(gap.verdict, ""))
-        )
-    return tuple(lines)
-
-
-def _facts(facts: Sequence[tuple[str, str, str]]) -> tuple[FactGroup, ...]:
-    """Facts by the file, sheet and row (or element) they come from, in the order in which each first comes."""
-    groups: dict[str, list[tuple[str, str, str]]] = {}
-    for name, value, origin in facts:
-        where = _COLUMN.search(origin)
-        head, column = (origin[: where.start()], where.group(1)) if where else (origin, "")
-        groups.setdefault(head, []).append((name, value, column))
-    return tuple(FactGroup(origin, tuple(items)) for origin, items in groups.items())
-
-
-def _where(thing: Penetration) -> str:
-    """One line that says where it is and what passes what."""
-    barrier, duct = thing.barrier, thing.duct
-    words = [_told(thing.location.storey, "storey")]
-    if thing.location.words:
-        words.append(thing.location.words)
-    words += [
-        f"duct {_told(duct.size, 'size')}",
-        _told(duct.system, "system"),
-        f"through: {_told(barrier.role, 'role of the barrier')}",
-        f"wall type {_told(barrier.wall_type_code, '')}",
-        f"rated {_told(barrier.rating, '')}",
-    ]
-    return " · ".join(words)
-
-
-def _told(fact: Fact[Any], name: str) -> str:
-    text = fact_words(fact)
-    return f"{name} {text}".strip() if text == NOT_KNOWN else text
-
-
-def _decision(item: PenetrationReport) -> str:
-    """The decisions by people that the answer rests on; "" for none."""
-    texts = []
-    low, given = item.requirement.lowered_by, item.deviation
-    if low is not None:
-        texts.append(f"What is asked was lowered by {low.person}, {low.role}, on {low.document}.")
-    if given is not None:
-        kept = f"; conditions: {given.conditions}" if given.conditions else ""
-        texts.append(f"A deviation was accepted by {given.person}, {given.role}, on {given.document}{kept}.")
-    return " ".join(texts)
-
-
-def _next_step(item: PenetrationReport) -> str:
-    """What the list says comes next; where nothing is open, that this is no approval, so that no line reads as one."""
-    if item.chosen is not None and item.chosen.changes and item.state is PenetrationState.WITHIN_SCOPE_IF:
-        return " ".join(change.text for change in item.chosen.changes)
-    open_texts = [finding.text for finding in item.findings if finding.open]
-    if open_texts:
-        more = f" (and {len(open_texts) - 1} more)" if len(open_texts) > 1 else ""
-        return f"{open_texts[0]}{more}"
-    if item.state is PenetrationState.DEVIATION_ACCEPTED:
-        return "Nothing else is open; not an approval."
-    return "No check failed; not an approval." if item.chosen is not None else "Nothing is open; not an approval."
-
-
 def _words_of(facts: Sequence[tuple[str, str, str]], thing: Penetration, spec: StateSpec) -> str:
     """The words by which a penetration is found, without capitals."""
     words = [thing.id, str(spec.state), thing.location.words, *(text for _, text in thing.aliases)]
@@ -468,8 +336,8 @@ class Views:
             barrier=f"{fact_words(thing.barrier.wall_type_code)}, {fact_words(thing.barrier.rating)}",
             duct=f"{fact_words(thing.duct.size)}, {fact_words(thing.duct.system)}",
             damper=fact_words(thing.damper.product),
-            decision=_decision(item),
-            next_step=_next_step(item),
+            decision=decision_words(item),
+            next_step=next_step(item),
             unconfirmed=not self.unconfirmed.isdisjoint(item.rests_on),
             asked=tuple(sorted({str(query.missing.ask) for query in item.queries})),
             find=_words_of(item.facts, thing, spec),
@@ -480,7 +348,7 @@ class Views:
         tested = self._installations.get(item.chosen.installation_id) if item.chosen is not None else None
         sketch = sketch_of(item.penetration, tested)
         thing = item.penetration
-        checks = _checks(item)
+        checks = checks_of(item)
         return PenetrationView(
             item=item,
             anchor=self.anchors[thing.id],
@@ -488,18 +356,18 @@ class Views:
             installation=tested,
             checks=tuple(check for check in checks if check.reason.verdict is not Verdict.PASS),
             checks_held=tuple(check for check in checks if check.reason.verdict is Verdict.PASS),
-            others=tuple(_other(other, self._installations) for other in item.others),
-            alternatives=tuple(_other(other, self._installations) for other in item.alternatives),
-            gaps=_gaps(item, tested),
+            others=tuple(other_in_short(other, self._installations) for other in item.others),
+            alternatives=tuple(other_in_short(other, self._installations) for other in item.alternatives),
+            gaps=gap_lines(item, tested),
             sides=sides_words(thing),
             size_fails=any(check.reason.code == SIZE and check.reason.verdict is Verdict.FAIL for check in checks),
             section=Markup(svg_element(sketch.section, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
             elevation=Markup(svg_element(sketch.elevation, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
             sketch=sketch,
-            facts=_facts(item.facts),
+            facts=fact_groups(item.facts),
             unconfirmed=tuple(row for row in item.rests_on if row in self.unconfirmed),
             line=self.line(item),
-            where=_where(thing),
+            where=where_words(thing),
         )
 
     def plan(self, number: int) -> PlanView:
@@ -534,7 +402,9 @@ def front_of(views: Views) -> Page:
     report, anchors, unconfirmed = views.report, views.anchors, views.unconfirmed
     row_numbers = {item.row.id: number for number, item in enumerate(report.rows, start=1)}
     done = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open]
-    decided = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open and _decision(item)]
+    decided = [
+        item.penetration.id for item in report.penetrations if not _SPECS[item.state].open and decision_words(item)
+    ]
     rows = _rows(report, anchors)
     sure = [item.penetration.id for item in report.penetrations if not unconfirmed.intersection(item.rests_on)]
     return Page(

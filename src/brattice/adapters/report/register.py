@@ -9,7 +9,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
-from brattice.adapters.report.words import (
+from brattice.adapters.text import csv_text
+from brattice.adapters.workbook import OutCell, OutColumn, OutSheet, OutValue, workbook_bytes
+from brattice.evidence.installation import TestedInstallation
+from brattice.usecases.report_model import PenetrationReport, Report
+from brattice.usecases.states import STATES, PenetrationState
+from brattice.usecases.words import (
     actuation_asked,
     class_asked,
     document_words,
@@ -19,11 +24,6 @@ from brattice.adapters.report.words import (
     opening_words,
     row_value_words,
 )
-from brattice.adapters.text import csv_text
-from brattice.adapters.workbook import OutCell, OutColumn, OutSheet, OutValue, workbook_bytes
-from brattice.evidence.installation import TestedInstallation
-from brattice.usecases.report_model import PenetrationReport, Report
-from brattice.usecases.states import STATES, PenetrationState
 
 __all__ = ["register_csv", "register_workbook"]
 
