@@ -39,12 +39,14 @@ def judge_folder(job: Path, say: Callable[[str], None], *, workers: int = 2, as_
     """
     from brattice import __version__
     from brattice.adapters.queries import QUERIES_FILE, asked_now, read_queries
-    from brattice.building.queries import update_events
+    from brattice.building.queries import records_of, update_events
     from brattice.cli.gather import gather, standards_for
     from brattice.usecases.check import check_job
+    from brattice.usecases.report_model import with_numbers
 
     read, material = gather(job, say, workers, as_of)
     on = read.job.rules.on
     report = check_job(material, standards_for(read.job), as_of=on, version=__version__, progress=say)
     events = read_queries(job / QUERIES_FILE)
-    return JudgedJob(read, material, report, (*events, *update_events(events, asked_now(report.queries), on)))
+    events = (*events, *update_events(events, asked_now(report.queries), on))
+    return JudgedJob(read, material, with_numbers(report, records_of(events)), events)

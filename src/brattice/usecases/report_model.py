@@ -6,11 +6,14 @@ Everything in it is sorted; two runs on the same input give the same model.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 
 from brattice.building.penetration import Penetration
 from brattice.building.plan import PlanBarrier, StoreyPlan
+from brattice.building.queries import QueryRecord, is_overdue, query_key
 from brattice.details.opening import OpeningDetail
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.judgment import Judgment
@@ -26,10 +29,12 @@ __all__ = [
     "OtherService",
     "PenetrationReport",
     "PlanBarrier",
+    "QueryStanding",
     "Report",
     "RowUsed",
     "SettleFirst",
     "StoreyPlan",
+    "with_numbers",
 ]
 
 CAUTIONS: tuple[str, ...] = (
@@ -132,9 +137,24 @@ class SettleFirst:
     holds_up: tuple[str, ...]
 
 
+@dataclass(frozen=True, order=True)
+class QueryStanding:
+    """Where a query stands in the job's list: its number, the key of the missing fact, "open", "overdue" or "answered"
+    (or "withdrawn"), the due date and the last answer where there are such.
+    """
+
+    number: str
+    key: str
+    state: str
+    due: date | None = None
+    answer: str = ""
+
+
 @dataclass(frozen=True)
 class Report:
-    """The whole answer for a job."""
+    """The whole answer for a job. `standings` are its queries by number, once the list of queries was brought up to it
+    (see `with_numbers`).
+    """
 
     job_name: str
     invented: bool
@@ -156,6 +176,15 @@ class Report:
     deviations: tuple[DeviationAccepted, ...]
     ledger_notes: tuple[str, ...]
     cautions: tuple[str, ...] = CAUTIONS
+    standings: tuple[QueryStanding, ...] = ()
+
+    @cached_property
+    def _by_key(self) -> dict[str, QueryStanding]:
+        return {item.key: item for item in self.standings}
+
+    def standing_of(self, query: Query) -> QueryStanding | None:
+        """Where a query of this report stands in the job's list; None while it has no number."""
+        return self._by_key.get(query_key(query.missing.key))
 
     def counts(self) -> tuple[tuple[PenetrationState, int], ...]:
         """How many penetrations are in each state, in the order of the table of states; zeros included."""
@@ -168,3 +197,23 @@ class Report:
         return bool(self.queries) or any(
             finding.open for finding in self.job_findings + tuple(f for p in self.penetrations for f in p.findings)
         )
+
+
+def with_numbers(report: Report, records: Iterable[QueryRecord]) -> Report:
+    """The report with the number, state and due date of each query that it asks, on its own date.
+
+    `records` are those of the job's list after the report's questions were added to it.
+    """
+    asked = {query_key(query.missing.key) for query in report.queries}
+    standings = [
+        QueryStanding(
+            record.number,
+            record.key,
+            "overdue" if is_overdue(record, report.as_of) else str(record.state),
+            record.due,
+            record.answer.text if record.answer is not None else "",
+        )
+        for record in records
+        if record.key in asked
+    ]
+    return replace(report, standings=tuple(sorted(standings)))

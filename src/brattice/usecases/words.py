@@ -9,11 +9,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from brattice.building.penetration import Penetration, Size
 from brattice.building.words import Actuation, Orientation
 from brattice.evidence.installation import Document, TestedInstallation, Window
-from brattice.findings import Fact, Unknown
+from brattice.findings import Fact, Query, Unknown
 from brattice.quantities import mm_text, number_text, size_text
 from brattice.requirements.requirement import Requirement
 from brattice.rows import HowKnown, Row
 from brattice.usecases.facts import value_text
+from brattice.usecases.report_model import QueryStanding
 
 __all__ = [
     "NOT_KNOWN",
@@ -27,9 +28,11 @@ __all__ = [
     "id_runs",
     "installation_words",
     "opening_words",
+    "query_words",
     "row_value_words",
     "sides_words",
     "size_words",
+    "standing_words",
     "window_words",
 ]
 
@@ -102,6 +105,19 @@ def actuation_asked(requirement: Requirement) -> str:
     if isinstance(fact, Unknown):
         return NOT_KNOWN
     return value_text(fact.value) or "none asked"
+
+
+def standing_words(standing: QueryStanding | None) -> str:
+    """A query's state with its due date: `"overdue, due 2026-03-01"`; "" without a number."""
+    if standing is None:
+        return ""
+    return standing.state if standing.due is None else f"{standing.state}, due {standing.due.isoformat()}"
+
+
+def query_words(query: Query, standing: QueryStanding | None) -> str:
+    """A query on one line: number and state where it has one, the party, the question."""
+    head = "" if standing is None else f"{standing.number} ({standing_words(standing)}) "
+    return f"{head}{query.missing.ask}: {query.missing.text}"
 
 
 def code_words(code: str) -> str:

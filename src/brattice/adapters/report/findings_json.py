@@ -17,13 +17,21 @@ from brattice.findings import Fact, Finding, Known, Missing, Origin, Query, Reas
 from brattice.requirements.requirement import LoweredRequirement, Requirement
 from brattice.usecases.facts import value_text
 from brattice.usecases.job import DeviationAccepted
-from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, SettleFirst
+from brattice.usecases.report_model import (
+    InputUsed,
+    OtherService,
+    PenetrationReport,
+    QueryStanding,
+    Report,
+    RowUsed,
+    SettleFirst,
+)
 from brattice.usecases.words import document_words, opening_words, row_value_words
 
 __all__ = ["SCHEMA_ID", "SCHEMA_VERSION", "findings_bytes", "findings_object", "findings_schema"]
 
-SCHEMA_VERSION = 1
-SCHEMA_ID = "urn:brattice:findings:1"
+SCHEMA_VERSION = 2
+SCHEMA_ID = "urn:brattice:findings:2"
 
 Json = dict[str, Any]
 
@@ -77,8 +85,8 @@ def findings_object(report: Report) -> Json:
         "settle_first": [_settle(item) for item in report.settle_first],
         "lowered_requirements": [_lowered(item) for item in report.lowered],
         "deviations_accepted": [_deviation(item) for item in report.deviations],
-        "penetrations": [_penetration(item) for item in report.penetrations],
-        "queries": [_query(item) for item in report.queries],
+        "penetrations": [_penetration(item, report) for item in report.penetrations],
+        "queries": [_query(item, report) for item in report.queries],
         "other_services": [_other(item) for item in report.other_services],
         "installations": [_installation(item) for item in report.installations],
         "rows_used": [_row(item) for item in report.rows],
@@ -237,7 +245,7 @@ def _needed(detail: OpeningDetail | None) -> Json | None:
     }
 
 
-def _penetration(item: PenetrationReport) -> Json:
+def _penetration(item: PenetrationReport, report: Report) -> Json:
     thing = item.penetration
     return {
         "id": thing.id,
@@ -261,7 +269,7 @@ def _penetration(item: PenetrationReport) -> Json:
         "judged": [{"scope": scope, "count": count} for scope, count in item.judged],
         "opening": _opening(item),
         "findings": [_finding(finding) for finding in item.findings],
-        "queries": [_missing(query.missing) for query in item.queries],
+        "queries": [_asked(query, report) for query in item.queries],
         "deviation": None if item.deviation is None else _deviation(item.deviation),
         "rests_on": list(item.rests_on),
         "facts": [{"name": name, "value": value, "origin": origin} for name, value, origin in item.facts],
@@ -311,8 +319,19 @@ def _deviation(item: DeviationAccepted) -> Json:
     }
 
 
-def _query(item: Query) -> Json:
-    return {**_missing(item.missing), "holds_up": list(item.holds_up)}
+def _standing(standing: QueryStanding | None) -> Json:
+    if standing is None:
+        return {"number": None, "state": None, "due": None}
+    due = standing.due.isoformat() if standing.due is not None else None
+    return {"number": standing.number, "state": standing.state, "due": due}
+
+
+def _asked(item: Query, report: Report) -> Json:
+    return {**_standing(report.standing_of(item)), **_missing(item.missing)}
+
+
+def _query(item: Query, report: Report) -> Json:
+    return {**_asked(item, report), "holds_up": list(item.holds_up)}
 
 
 def _other(item: OtherService) -> Json:

@@ -24,6 +24,7 @@ from brattice.usecases.words import (
     how_known_words,
     opening_words,
     row_value_words,
+    standing_words,
 )
 
 __all__ = ["read_part", "report_html", "template_environment", "tidy"]
@@ -65,6 +66,7 @@ def template_environment(links: Links) -> Environment:
         "how_known_words": how_known_words,
         "opening_words": opening_words,
         "row_value_words": row_value_words,
+        "standing_words": standing_words,
         "to": links,
     }
     return environment

@@ -35,7 +35,7 @@ from brattice.usecases.told import (
     other_in_short,
     where_words,
 )
-from brattice.usecases.words import fact_words, id_runs, sides_words
+from brattice.usecases.words import fact_words, id_runs, sides_words, standing_words
 
 __all__ = ["IN_ONE_FILE", "Links", "ListLine", "Page", "PenetrationView", "PlanView", "Views", "front_of", "page_of"]
 
@@ -176,11 +176,22 @@ class PenetrationView:
 
 
 @dataclass(frozen=True)
+class QueryLine:
+    """One query: its number and where it stands ("" without one), the question, what it holds up."""
+
+    number: str
+    standing: str
+    text: str
+    links: tuple[IdLink, ...]
+    count: int
+
+
+@dataclass(frozen=True)
 class PartyQueries:
     """The queries to one party."""
 
     party: str
-    lines: tuple[tuple[str, tuple[IdLink, ...], int], ...]
+    lines: tuple[QueryLine, ...]
 
 
 @dataclass(frozen=True)
@@ -379,10 +390,17 @@ _SEARCHED = frozenset({"storey", "barrier: wall type code", "damper: maker", "da
 
 
 def _queries(report: Report, anchors: Mapping[str, str]) -> tuple[PartyQueries, ...]:
-    parties: dict[str, list[tuple[str, tuple[IdLink, ...], int]]] = {}
+    parties: dict[str, list[QueryLine]] = {}
     ordered = sorted(report.queries, key=lambda query: (-len(query.holds_up), query))
     for query in ordered:
-        line = (query.missing.text, _links(query.holds_up, anchors), len(query.holds_up))
+        standing = report.standing_of(query)
+        line = QueryLine(
+            standing.number if standing else "",
+            standing_words(standing),
+            query.missing.text,
+            _links(query.holds_up, anchors),
+            len(query.holds_up),
+        )
         parties.setdefault(str(query.missing.ask), []).append(line)
     return tuple(PartyQueries(party, tuple(lines)) for party, lines in sorted(parties.items()))
 

@@ -22,6 +22,7 @@ from brattice.usecases.words import (
     how_known_words,
     installation_words,
     opening_words,
+    query_words,
     row_value_words,
 )
 
@@ -45,6 +46,7 @@ Cells = list[list[OutValue | OutCell]]
 class _Context:
     """What cells need beside their penetration."""
 
+    report: Report
     installations: Mapping[str, TestedInstallation]
     unconfirmed: frozenset[str]
 
@@ -139,7 +141,12 @@ _COLUMNS: tuple[_Column, ...] = (
     _Column("Seal stated", 22, lambda p, _: fact_words(p.penetration.installation.seal_products)),
     _Column("Open findings", 30, lambda p, _: _codes(p, is_open=True), "Codes; the sheet Findings has the words."),
     _Column("Other findings", 24, lambda p, _: _codes(p, is_open=False), "Shown or accepted; nothing is open."),
-    _Column("Queries", 36, lambda p, _: "; ".join(f"{query.missing.ask}: {query.missing.text}" for query in p.queries)),
+    _Column(
+        "Queries",
+        36,
+        lambda p, c: "; ".join(query_words(query, c.report.standing_of(query)) for query in p.queries),
+        "Number and state in the job's list of queries, whom to ask, what; the sheet Queries has all of them.",
+    ),
     _Column(
         "Deviation accepted",
         30,
@@ -157,6 +164,7 @@ _COLUMNS: tuple[_Column, ...] = (
 
 def _context(report: Report) -> _Context:
     return _Context(
+        report,
         {item.id: item for item in report.installations},
         frozenset(item.row.id for item in report.rows if not item.confirmed),
     )
@@ -281,6 +289,9 @@ def _findings(report: Report) -> OutSheet:
 
 def _queries(report: Report) -> OutSheet:
     columns = (
+        OutColumn("Number", 10, "Given once to a missing fact, never used again."),
+        OutColumn("State", 11, "open, overdue (past its due date) or answered (a note; the source stands as it was)."),
+        OutColumn("Due", 12),
         OutColumn("Party", 22),
         OutColumn("What has to be known", 70, wrap=True),
         OutColumn("Held up", 9),
@@ -288,17 +299,22 @@ def _queries(report: Report) -> OutSheet:
         OutColumn("Key", 34, "Names the missing fact once for the whole job."),
     )
     ordered = sorted(report.queries, key=lambda query: (str(query.missing.ask), -len(query.holds_up), query))
-    rows: Cells = [
-        [
-            str(query.missing.ask),
-            query.missing.text,
-            len(query.holds_up),
-            ", ".join(query.holds_up),
-            query.missing.key,
-        ]
-        for query in ordered
-    ]
-    return OutSheet("Queries", columns, rows)
+    rows: Cells = []
+    for query in ordered:
+        standing = report.standing_of(query)
+        rows.append(
+            [
+                standing.number if standing else "",
+                standing.state if standing else "",
+                standing.due if standing else None,
+                str(query.missing.ask),
+                query.missing.text,
+                len(query.holds_up),
+                ", ".join(query.holds_up),
+                query.missing.key,
+            ]
+        )
+    return OutSheet("Queries", columns, rows, frozen_columns=1)
 
 
 def _rows_used(report: Report) -> OutSheet:
