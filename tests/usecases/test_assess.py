@@ -12,6 +12,7 @@ from brattice.findings import Known, Missing, Origin, Party, Reason, Verdict
 from brattice.requirements.requirement import LoweredRequirement, Requirement
 from brattice.selection.choice import Choice
 from brattice.usecases.assess import Answers, assess
+from brattice.usecases.claims import check_schedule_row
 from brattice.usecases.job import DeviationAccepted
 from brattice.usecases.settle import rank_missing
 from brattice.usecases.states import STATES, PenetrationState
@@ -187,3 +188,35 @@ def test_facts_are_told_with_unit_and_origin() -> None:
     assert facts["opening: gaps"][0] == "left 50, right 50, top 50, bottom 50 mm"
     assert "row 2" in facts["barrier: thickness"][1]
     assert known(1).origin.file in facts["duct: size"][1]
+
+
+def only_modelled(name: str) -> Answers:
+    """A penetration that the models show alone: its row is missing, and with it all that the row would state."""
+    named = penetration(id=name, aliases=())
+    row = check_schedule_row(named)
+    seal = Missing(f"penetration/{name}/seal-products", f"The names of the seal products at {name}", Party.FIRESTOPPER)
+    rating = Missing("wall-type/W3/rating", "The rating of wall type W3", Party.FIRE_ENGINEER)
+    which = Missing(f"penetration/{name}/rating/sources", "Which rating is right", Party.FIRE_ENGINEER)
+    reasons = tuple(
+        Reason(code, Verdict.UNKNOWN, code, "", "", (), (missing,))
+        for code, missing in (("seal", seal), ("rated", rating), ("sources", which))
+    )
+    return Answers(named, asked(), (row,), (), chosen(Scope.NOT_ENOUGH_KNOWN, *reasons), None, ())
+
+
+def test_what_no_schedule_has_is_one_question_and_what_a_row_would_not_settle_is_asked_beside_it() -> None:
+    report = assess(only_modelled("P-0007"))
+    assert {item.missing.key for item in report.queries} == {
+        "penetration/P-0007/schedule-row",
+        "penetration/P-0007/rating/sources",
+        "wall-type/W3/rating",
+    }
+    # nothing is taken away from what is known of it: each check that lacked a fact is a finding still
+    assert {item.code for item in report.findings} >= {"schedule-row-unknown", "seal-unknown", "rated-unknown"}
+    assert report.state is PenetrationState.NOT_ENOUGH_KNOWN
+
+
+def test_penetrations_that_no_schedule_has_are_one_line_of_what_to_settle_first() -> None:
+    lines = rank_missing([assess(only_modelled(name)) for name in ("P-0007", "P-0011")])
+    texts = [line.text for line in lines]
+    assert "The schedule's row for what the models show at 2 penetrations: P-0007, P-0011" in texts

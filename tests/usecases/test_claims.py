@@ -1,6 +1,8 @@
 # SPDX-License-Identifier: Apache-2.0
 """What a schedule claims of a damper: its size against the duct's, its class against the document's."""
 
+from dataclasses import replace
+
 import pytest
 
 from brattice.adapters.rows import shipped_book
@@ -8,7 +10,7 @@ from brattice.building.penetration import Size
 from brattice.classes import ClassSteps
 from brattice.findings import Verdict
 from brattice.quantities import Mm
-from brattice.usecases.claims import check_claimed_class, check_damper_size
+from brattice.usecases.claims import check_claimed_class, check_damper_size, check_schedule_row
 from tests.helpers.installations import installation
 from tests.helpers.penetrations import penetration, without
 
@@ -81,3 +83,14 @@ def test_the_reason_names_claim_and_document() -> None:
 def test_a_class_that_is_not_claimed_claims_nothing() -> None:
     reason = check_claimed_class(without(penetration(), "damper__class_text"), installation(), STEPS)
     assert reason.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_what_only_the_models_show_lacks_one_thing_its_row() -> None:
+    shown = replace(penetration(), aliases=(("GlobalId", "3dOq"),))
+    reason = check_schedule_row(shown)
+    assert reason.verdict is Verdict.UNKNOWN
+    (missing,) = reason.missing
+    assert missing.key == f"penetration/{shown.id}/schedule-row"
+    assert missing.text == f"The schedule's row for what the models show at {shown.id}"
+    assert reason.have == "in the models alone, duct 600 × 400"
+    assert check_schedule_row(replace(shown, aliases=(("schedule", "FD-01"),))).verdict is Verdict.PASS

@@ -13,6 +13,7 @@ from brattice.evidence.judgment import Judgment, Scope
 from brattice.findings import Finding, Known, Missing, Party, Query, Reason, Verdict
 from brattice.requirements.requirement import Requirement
 from brattice.selection.choice import Choice
+from brattice.usecases.claims import SCHEDULE_ROW
 from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.facts import facts_of
 from brattice.usecases.job import DeviationAccepted
@@ -177,6 +178,24 @@ def _accept(
     return after, (used[0] if used else None), still_open
 
 
+def _asked(reasons: Iterable[Reason], subject: str) -> list[Reason]:
+    """The reasons whose missing facts are asked for, each with those alone.
+
+    Where no schedule has a row, the row is asked for and not each value that it would state: one question to one
+    party, in place of one for each column. Contradictions between sources are asked all the same.
+    """
+    reasons = list(reasons)
+    if not any(item.code == SCHEDULE_ROW for item in reasons):
+        return reasons
+    own = f"penetration/{subject}/"
+    row = f"{own}{SCHEDULE_ROW}"
+
+    def is_of_row(missing: Missing) -> bool:
+        return missing.key.startswith(own) and missing.key != row and not missing.key.endswith("/sources")
+
+    return [replace(item, missing=tuple(m for m in item.missing if not is_of_row(m))) for item in reasons]
+
+
 def queries_of(findings_of: Iterable[tuple[str, Iterable[Reason]]]) -> tuple[Query, ...]:
     """One query a missing fact, over pairs of subject and reasons, with all that it holds up."""
     return queries_together(
@@ -235,7 +254,7 @@ def assess(answers: Answers, deviations: Sequence[DeviationAccepted] = ()) -> Pe
         judged=answers.judged,
         opening=answers.opening,
         findings=tuple(sorted(set(findings))),
-        queries=queries_of([(penetration.id, open_reasons)]),
+        queries=queries_of([(penetration.id, _asked(open_reasons, penetration.id))]),
         facts=facts_of(penetration),
         deviation=deviation,
     )

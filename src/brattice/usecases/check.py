@@ -21,7 +21,7 @@ from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
 from brattice.usecases.assess import Answers, assess, queries_together
-from brattice.usecases.claims import check_claimed_class, check_damper_size, check_product
+from brattice.usecases.claims import check_claimed_class, check_damper_size, check_product, check_schedule_row
 from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.gap_sides import check_gap_sides
 from brattice.usecases.identify import Identified
@@ -130,6 +130,7 @@ def _answers(
     job = material.job
     requirement = require(penetration, job.rules, standards.book, standards.steps)
     scheduled = check_scheduled(penetration, requirement, standards.book, standards.steps)
+    scheduled += (check_schedule_row(penetration),)
     method = penetration.protection.method
     by_run = isinstance(method, Known) and method.value in PROTECTED_BY_RUN
     absent = isinstance(penetration.damper.present, Known) and not penetration.damper.present.value

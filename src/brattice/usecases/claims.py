@@ -11,16 +11,46 @@ from brattice.findings import Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.quantities import size_text
 from brattice.usecases.combine import agree
 
-__all__ = ["CLAIMED_CLASS", "DAMPER_SIZE", "PRODUCT", "check_claimed_class", "check_damper_size", "check_product"]
+__all__ = [
+    "CLAIMED_CLASS",
+    "DAMPER_SIZE",
+    "PRODUCT",
+    "SCHEDULE_ROW",
+    "check_claimed_class",
+    "check_damper_size",
+    "check_product",
+    "check_schedule_row",
+]
 
 DAMPER_SIZE = "damper-size"
 CLAIMED_CLASS = "claimed-class"
 PRODUCT = "product"
+SCHEDULE_ROW = "schedule-row"
 
 _FAMILIES = {
     DamperKind.FIRE_DAMPER: Family.FIRE_DAMPER,
     DamperKind.SMOKE_CONTROL_DAMPER: Family.SMOKE_CONTROL_DAMPER,
 }
+
+
+def check_schedule_row(penetration: Penetration) -> Reason:
+    """A schedule has a row for the penetration: what only models show is a damper that nobody has asked for yet.
+
+    All that a row would say is one question then, to whoever writes the schedule (common practice).
+    """
+    name = next((text for kind, text in penetration.aliases if kind == "schedule"), "")
+    need = "a row in a schedule"
+    if name:
+        return Reason(SCHEDULE_ROW, Verdict.PASS, "A schedule has a row for it.", name, need)
+    size = penetration.duct.size
+    duct = f", duct {size_text(size.value.width_mm, size.value.height_mm)}" if isinstance(size, Known) else ""
+    missing = Missing(
+        f"penetration/{penetration.id}/{SCHEDULE_ROW}",
+        f"The schedule's row for what the models show at {penetration.id}",
+        Party.SERVICES_DESIGNER,
+    )
+    text = "The models show it; no schedule has a row for it."
+    return Reason(SCHEDULE_ROW, Verdict.UNKNOWN, text, f"in the models alone{duct}", need, missing=(missing,))
 
 
 def check_product(penetration: Penetration, chosen: TestedInstallation | None, *, is_pinned: bool) -> Reason:

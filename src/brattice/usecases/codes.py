@@ -36,6 +36,7 @@ CODES: tuple[CodeSpec, ...] = (
         "A tested installation is loaded for the product that is scheduled.",
         Party.DAMPER_SUPPLIER,
     ),
+    CodeSpec("schedule-row", "A schedule has a row for what the models show.", Party.SERVICES_DESIGNER),
     CodeSpec("wall-type-row", "The wall type that is named has a row in a wall-type sheet.", Party.ARCHITECT),
     CodeSpec("place", "The model shows for certain whether a duct passes the barrier here.", Party.SERVICES_DESIGNER),
     CodeSpec("sources", "Model and schedule say the same.", Party.SERVICES_DESIGNER),

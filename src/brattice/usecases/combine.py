@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from brattice.building.penetration import Sides, Size
 from brattice.building.wall_type import Rating
 from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
+from brattice.usecases.fact_questions import fact_question
 from brattice.usecases.facts import label_of, value_text
 
 __all__ = ["AGREE_MM", "Merging", "agree"]
@@ -78,7 +79,7 @@ class Merging:
         key = key or own
         label = label_of(name)
         if not known:
-            return Unknown(Missing(key, text or f"The {label} of {self.id}", ask))
+            return Unknown(Missing(key, text or fact_question(name, self.id), ask))
         first = known[0]
         other = next((item for item in known[1:] if same(first.value, item.value) is not Verdict.PASS), None)
         if other is None:

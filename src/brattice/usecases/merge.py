@@ -212,7 +212,6 @@ def _barrier(
             "barrier_role",
             (row.role if row else None,),
             Party.FIRE_ENGINEER,
-            text=f"What the fire strategy makes of the barrier at {merging.id}",
         ),
         wall_type_code=code,
         wall_type=wall,
@@ -349,7 +348,6 @@ def _protection(merging: Merging, row: ScheduleRow | None) -> ProtectionFacts:
             "run_proven",
             (proven,),
             Party.DUCTWORK_CONTRACTOR,
-            text=f"The document that proves the whole protected run of {merging.id}",
         ),
     )
 
@@ -361,8 +359,7 @@ def _spaces(merging: Merging, row: ScheduleRow | None) -> Fact[frozenset[SpaceUs
     if row is not None and stated is None and answered is not None:
         uses = [side.value for side in (row.space_a, row.space_b) if side is not None]
         return Known(answered.value.union(*uses), answered.origin)
-    text = f"The uses of the spaces on both sides of {merging.id}"
-    return merging.fact("spaces", (stated,), Party.FIRE_ENGINEER, text=text)
+    return merging.fact("spaces", (stated,), Party.FIRE_ENGINEER)
 
 
 def _neighbour(to: str) -> str:

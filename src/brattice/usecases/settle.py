@@ -53,6 +53,9 @@ def _text(group: Sequence[Missing]) -> str:
         return f"{_OF_MODELS[head].format(len(names))}: {shown}"
     things = {"wall-type": "wall types", "penetration": "penetrations"}
     kind = things.get(head, f"{head.replace('-', ' ')}s")
+    asked = {item.text.replace(_subject(item), "{}", 1) for item in group}
+    if len(asked) == 1 and (question := asked.pop()).endswith(" at {}"):
+        return f"{question.removesuffix('{}')}{len(names)} {kind}: {shown}"
     return f"The {tail.replace('-', ' ') or 'facts'} of {len(names)} {kind}: {shown}"
 
 
