@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from brattice.cli.clock import stamp_of, the_date
+from brattice.cli.clock import the_date
 from brattice.cli.exits import ExitCode, plain
-from brattice.errors import Fault, InputError
 
 if TYPE_CHECKING:
     from brattice.usecases.report_model import Report
@@ -66,31 +65,18 @@ def check(
 
 def _checked(job: Path, workers: int, as_of: date | None) -> ExitCode:
     """Everything from the job's files to its outputs, while no other run works on the job."""
-    from brattice import __version__
-    from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
-    from brattice.adapters.queries import QUERIES_FILE, save_queries
-    from brattice.adapters.report import write_outputs
     from brattice.building.queries import QueryState, is_overdue, records_of
-    from brattice.cli.run import judge_folder
+    from brattice.cli.run import judge_folder, keep_judged
 
     def say(text: str) -> None:
         print(plain(text), file=sys.stderr, flush=True)
 
     judged = judge_folder(job, say, workers=workers, as_of=as_of)
-    report, on, events = judged.report, judged.on, judged.query_events
-    ledger = judged.material.identified.ledger
+    report, on = judged.report, judged.on
     say("writing the outputs")
-    try:
-        with output_folder(job / "out", version=__version__) as out:
-            write_outputs(report, out.path, epoch=int(stamp_of(on).timestamp()))
-            save_ledger(job / LEDGER_FILE, ledger.entries)  # ids stand before a report names them
-            save_queries(job / QUERIES_FILE, events)
-    except OSError as error:
-        why = error.strerror or str(error)
-        raise InputError(Fault(str(job), "", f"a folder that can't be written ({why})", "one that can")) from error
-    asked = [record for record in records_of(events) if record.state is QueryState.OPEN]
-    for note in (*ledger.notes, *out.notes):
+    for note in keep_judged(job, judged):
         say(note)
+    asked = [record for record in records_of(judged.query_events) if record.state is QueryState.OPEN]
     for text in _summary(report):
         print(plain(text))
     if asked:

@@ -23,6 +23,7 @@ from brattice.cli.mapping import mapping
 from brattice.cli.new import new
 from brattice.cli.penetrations import penetrations
 from brattice.cli.queries import queries
+from brattice.cli.serve import serve
 from brattice.cli.template import template
 
 __all__ = ["app", "main", "run"]
@@ -58,6 +59,7 @@ app.command(name="penetrations")(penetrations)
 app.command()(check)
 app.command()(queries)
 app.command()(answers)
+app.command()(serve)
 
 
 def main(arguments: Sequence[str]) -> int:

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""The run that every command and page shares: a job folder judged, from its files to the report. Nothing is written."""
+"""The run that every command and page shares: a job folder judged, from its files to the report and to what is kept."""
 
 from __future__ import annotations
 
@@ -10,10 +10,11 @@ from pathlib import Path
 
 from brattice.adapters.project import JobRead
 from brattice.building.queries import QueryEvent
+from brattice.errors import Fault, InputError
 from brattice.usecases.check import Material
 from brattice.usecases.report_model import Report
 
-__all__ = ["JudgedJob", "judge_folder"]
+__all__ = ["JudgedJob", "judge_folder", "keep_judged"]
 
 
 @dataclass(frozen=True)
@@ -50,3 +51,27 @@ def judge_folder(job: Path, say: Callable[[str], None], *, workers: int = 2, as_
     events = read_queries(job / QUERIES_FILE)
     events = (*events, *update_events(events, asked_now(report.queries), on))
     return JudgedJob(read, material, with_numbers(report, records_of(events)), events)
+
+
+def keep_judged(job: Path, judged: JudgedJob) -> tuple[str, ...]:
+    """Write what a run leaves in the job folder: the outputs, the ledger of ids, the list of queries.
+
+    Gives what people should know about the folder ("somebody's file was kept under another name" …). Raises
+    `InputError` where the folder can't be written.
+    """
+    from brattice import __version__
+    from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
+    from brattice.adapters.queries import QUERIES_FILE, save_queries
+    from brattice.adapters.report import write_outputs
+    from brattice.cli.clock import stamp_of
+
+    ledger = judged.material.identified.ledger
+    try:
+        with output_folder(job / "out", version=__version__) as out:
+            write_outputs(judged.report, out.path, epoch=int(stamp_of(judged.on).timestamp()))
+            save_ledger(job / LEDGER_FILE, ledger.entries)  # ids stand before a report names them
+            save_queries(job / QUERIES_FILE, judged.query_events)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise InputError(Fault(str(job), "", f"a folder that can't be written ({why})", "one that can")) from error
+    return (*ledger.notes, *out.notes)

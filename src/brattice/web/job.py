@@ -1,0 +1,127 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The front page of a job, its sources, and the run of a check."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from markupsafe import Markup
+from starlette.responses import HTMLResponse, Response
+
+from brattice.usecases.report_model import Report
+from brattice.usecases.states import STATES, StateSpec
+from brattice.web.office import Checked, RunStep, RunView
+from brattice.web.site import Frame, checked_of, desk_of, job_path, see_other, site_of
+
+__all__ = ["JobPage", "RunPage", "SourcesPage", "StateCount", "router"]
+
+router = APIRouter(prefix="/jobs/{job}")
+
+_SECTIONS = ("settle", "kinds", "decisions")
+
+
+@dataclass(frozen=True)
+class StateCount:
+    """How many penetrations are in a state, and the register's address with them alone."""
+
+    spec: StateSpec
+    mark: Markup
+    count: int
+    address: str
+
+
+@dataclass(frozen=True)
+class RunPage:
+    """A run as the page shows it. `changed` are files that are newer than what the page says."""
+
+    view: RunView
+    changed: tuple[str, ...]
+    address: str
+    goes_on: bool
+
+
+@dataclass(frozen=True)
+class JobPage:
+    """The front page of a job; without a finished check it has the run alone."""
+
+    run: RunPage
+    report: Report | None
+    states: tuple[StateCount, ...]
+    open_count: int
+    sections: tuple[Markup, ...]
+
+
+@dataclass(frozen=True)
+class SourcesPage:
+    """What the answers rest on, as in the report."""
+
+    sections: tuple[Markup, ...]
+
+
+def _states(checked: Checked, register: str) -> tuple[StateCount, ...]:
+    counts = dict(checked.report.counts())
+    return tuple(
+        StateCount(
+            spec,
+            Markup(checked.marks[spec.mark]),  # noqa: S704 - the report's own mark
+            counts[spec.state],
+            f"{register}?state={spec.mark}",
+        )
+        for spec in STATES
+    )
+
+
+def _run_page(request: Request) -> RunPage:
+    desk = desk_of(request)
+    view = desk.run()
+    goes_on = view.step is RunStep.RUNNING
+    return RunPage(view, () if goes_on else desk.changed(), job_path(desk), goes_on)
+
+
+@router.get("")
+def front(request: Request) -> Response:
+    """The front page of a job."""
+    site, desk = site_of(request), desk_of(request)
+    run, checked = _run_page(request), desk.checked()
+    if checked is None:
+        page = JobPage(run, None, (), 0, ())
+    else:
+        states = _states(checked, job_path(desk, "register"))
+        page = JobPage(
+            run,
+            checked.report,
+            states,
+            sum(line.count for line in states if line.spec.open),
+            tuple(Markup(checked.section(name)) for name in _SECTIONS),  # noqa: S704 - made by the report
+        )
+    frame = Frame(desk.card.name, desk, "", refresh_s=2 if run.goes_on else 0)
+    return site.page("job.html", page, frame)
+
+
+@router.get("/run")
+def run(request: Request, after: int = -1) -> Response:
+    """How far the run is, for the page that waits for it; when run number `after` has ended, the page loads anew."""
+    site, page = site_of(request), _run_page(request)
+    answer = site.page("run.html", page, Frame("Run", desk_of(request)))
+    if not page.goes_on and after >= 0:
+        answer.headers["HX-Refresh"] = "true"
+    return answer
+
+
+@router.post("/check")
+def check(request: Request) -> Response:
+    """Check the job again; its front page then shows how far the run is."""
+    desk = desk_of(request)
+    desk.check()
+    return see_other(job_path(desk))
+
+
+@router.get("/sources")
+def sources(request: Request) -> HTMLResponse:
+    """Cautions, values that nobody confirmed, tested installations, values and files, as in the report."""
+    site, desk = site_of(request), desk_of(request)
+    checked = checked_of(desk)
+    names = ("cautions", "unconfirmed", "back")
+    page = SourcesPage(tuple(Markup(checked.section(name)) for name in names))  # noqa: S704 - made by the report
+    return site.page("sources.html", page, Frame("Sources", desk, "sources"))

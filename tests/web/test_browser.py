@@ -1,0 +1,41 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The pages in a browser: no fault that axe finds, no sideways scroll at three widths, what script adds on top."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
+from playwright.sync_api import Page
+
+from tests.helpers.pages import Served
+
+KINDS = ("", "/register", "/plans", "/plans/1", "/places/P-0002", "/sources", "/nowhere")
+WIDTHS = (360, 768, 1440)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_kind_of_page_has_no_fault_and_fits_its_width(page: Page, sample_site: Served, kind: str) -> None:
+    """axe-core's rules with its best practices; the page itself never scrolls sideways."""
+    address = f"{sample_site.base}/jobs/job{kind}"
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        page.goto(address)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, width
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+
+
+def test_typing_filters_the_register_and_the_address_can_be_kept(page: Page, sample_site: Served) -> None:
+    page.goto(f"{sample_site.base}/jobs/job/register")
+    page.get_by_role("searchbox", name="Find").fill("P-0002")
+    page.wait_for_selector("#rows table tbody tr:only-child")
+    page.wait_for_url("**/register?find=P-0002")
+    page.reload()
+    assert page.get_by_role("searchbox", name="Find").input_value() == "P-0002"
+    assert page.locator("#rows tbody th").all_inner_texts() == ["P-0002"]
+
+
+def test_the_first_key_leads_past_the_head_of_the_page(page: Page, sample_site: Served) -> None:
+    page.goto(f"{sample_site.base}/jobs/job/register")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Skip to the page"
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "main"
