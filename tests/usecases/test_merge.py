@@ -9,6 +9,7 @@ from brattice.building.words import SeparationFill, SupportingConstruction, Surf
 from brattice.findings import Known, Unknown, Verdict
 from brattice.quantities import Mm
 from brattice.usecases.merge import merge_penetration
+from brattice.usecases.separations import Told
 from brattice.usecases.tie import tie_rows
 from tests.helpers.penetrations import rating, unknown, wall_type
 from tests.helpers.sources import MODEL, place, row, said
@@ -100,7 +101,8 @@ def between_ducts(value: float) -> Separation:
 def test_a_casing_distance_longer_than_the_one_between_the_ducts_is_a_contradiction() -> None:
     """Field case 23: ducts 200 apart in the model, flanges 120."""
     one = place(separations=(between_ducts(200),))
-    fits, nothing = merge_penetration("P-0001", row(distances=(distance("FD-02", 120),)), one, {})
+    told = Told((distance("P-0002", 120),), (), {"k-2": "P-0002", "P-0002": "P-0002"})
+    fits, nothing = merge_penetration("P-0001", row(distances=(distance("FD-02", 120),)), one, {}, None, told)
     assert nothing == ()
     assert [item.from_surface for item in fits.separations] == [Surface.CASING]
     _, reasons = merge_penetration("P-0001", row(distances=(distance("FD-02", 260),)), one, {})

@@ -31,6 +31,7 @@ __all__ = [
     "apart",
     "check_separations",
     "distance_bounds",
+    "lies_within",
     "neighbour_kind",
     "slack",
 ]
@@ -42,6 +43,16 @@ _RANK = {Surface.DUCT: 0, Surface.CASING: 1, Surface.FLANGE: 2, Surface.FRAME: 2
 
 _DEFAULT_RANK = 1
 """Where a rule or document names no surface, it is the casing or something farther out, never the duct."""
+
+
+def lies_within(inner: Surface, outer: Surface) -> bool:
+    """Whether one surface is the other or certainly lies within it: the duct lies within all that is round it."""
+    if inner is outer:
+        return True
+    if Surface.FACE in (inner, outer):
+        return False
+    here, there = _RANK.get(inner), _RANK.get(outer)
+    return inner is Surface.DUCT or (here is not None and there is not None and here < there)
 
 
 @dataclass(frozen=True)

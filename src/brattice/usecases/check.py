@@ -9,14 +9,14 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from brattice.building.penetration import Penetration, Separation
+from brattice.building.penetration import Penetration
 from brattice.building.wall_type import WallType
 from brattice.building.words import PROTECTED_BY_RUN, plain
 from brattice.classes import ClassSteps
 from brattice.details import detail_opening
 from brattice.evidence import Judge
 from brattice.evidence.installation import TestedInstallation
-from brattice.findings import Finding, Known, Missing, Party, Reason, Unknown, Verdict
+from brattice.findings import Finding, Known, Reason, Verdict
 from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
@@ -28,6 +28,7 @@ from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
 from brattice.usecases.merge import merge_penetration
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
+from brattice.usecases.separations import told_distances
 from brattice.usecases.settle import rank_missing
 
 __all__ = ["Material", "Standards", "check_job"]
@@ -62,30 +63,6 @@ class Material:
     answered: Mapping[str, Known[Any]] = field(default_factory=dict)
 
 
-def _with_ids(
-    own: str, separations: Iterable[Separation], ids: Mapping[str, str], answered: Mapping[str, Known[Any]]
-) -> tuple[Separation, ...]:
-    """The separations with their neighbours called by permanent id; what lies between two is one question for both."""
-    named = []
-    for item in separations:
-        to = ids.get(item.to, item.to)
-        fill = item.fill
-        one, other = sorted((own, to))
-        key = f"penetration/{one} and {other}/separation-fill"
-        answer = answered.get(key)
-        if isinstance(fill, Unknown) and to != item.to:
-            text = f"What lies between {one} and {other}: wall or batt"
-            fill = answer or Unknown(Missing(key, text, fill.missing.ask))
-        elif isinstance(fill, Known) and answer is not None and answer.value is not fill.value:
-            text = (
-                f"Which lies between {one} and {other}: {fill.value} ({fill.origin}) or {answer.value} "
-                f"({answer.origin})"
-            )
-            fill = Unknown(Missing(f"{key}/sources", text, Party.FIRESTOPPER))
-        named.append(replace(item, to=to, fill=fill))
-    return tuple(named)
-
-
 def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozenset[str]]:
     """With whom each penetration shares its hole: what a row says holds for both, and so does one modelled opening."""
     ids = material.identified.ledger.ids
@@ -108,19 +85,16 @@ def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozen
 def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
     merged = []
     names = material.identified.names()
+    ids = material.identified.ledger.ids
     shared = _shared(material, names)
+    told = told_distances(((ids[item.key], item.row) for item in material.identified.tied), names)
     for item in material.identified.tied:
-        permanent_id = material.identified.ledger.ids[item.key]
+        permanent_id = ids[item.key]
         penetration, reasons = merge_penetration(
-            permanent_id, item.row, item.place, material.wall_types, material.answered
+            permanent_id, item.row, item.place, material.wall_types, material.answered, told[permanent_id]
         )
         opening = replace(penetration.opening, shared_with=tuple(sorted(shared.get(permanent_id, ()))))
-        penetration = replace(
-            penetration,
-            opening=opening,
-            separations=_with_ids(permanent_id, penetration.separations, names, material.answered),
-        )
-        merged.append((penetration, item.reasons + reasons))
+        merged.append((replace(penetration, opening=opening), item.reasons + reasons))
     return sorted(merged, key=lambda pair: pair[0].id)
 
 

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,7 +26,6 @@ from brattice.building.words import (
     MountingPosition,
     OpeningShape,
     Orientation,
-    SeparationFill,
     Service,
     SpaceUse,
     SupportingConstruction,
@@ -34,7 +33,8 @@ from brattice.building.words import (
 )
 from brattice.findings import Fact, Known, Missing, Origin, Party, Reason, Unknown, Verdict
 from brattice.quantities import Degrees, Mm
-from brattice.usecases.combine import AGREE_MM, Merging
+from brattice.usecases.combine import Merging
+from brattice.usecases.separations import Told, separations_of
 
 __all__ = ["ModelFacts", "ModelQuery", "merge_penetration"]
 
@@ -362,66 +362,6 @@ def _spaces(merging: Merging, row: ScheduleRow | None) -> Fact[frozenset[SpaceUs
     return merging.fact("spaces", (stated,), Party.FIRE_ENGINEER)
 
 
-def _neighbour(to: str) -> str:
-    return to if to in {"wall", "floor"} else "damper"
-
-
-def _not_told(merging: Merging, told: set[str], orientation: Fact[Orientation]) -> Iterator[Separation]:
-    """Distances that nobody states, as questions: no word about a neighbour doesn't say that there is none."""
-    in_floor = isinstance(orientation, Known) and orientation.value is Orientation.FLOOR
-    for kind in ("damper", "wall") if in_floor else ("damper", "wall", "floor"):
-        if kind in told:
-            continue
-        missing = Missing(
-            f"penetration/{merging.id}/distance-to-{kind}",
-            f"How far {merging.id} is from the nearest {'other damper' if kind == 'damper' else kind}",
-            Party.SERVICES_DESIGNER,
-        )
-        other = kind == "damper"
-        to_surface = Surface.CASING if other else Surface.FACE
-        name = "another damper" if other else kind
-        yield Separation(name, Unknown(missing), Surface.CASING, to_surface, Unknown(missing))
-
-
-def _separations(
-    merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, orientation: Fact[Orientation]
-) -> tuple[Separation, ...]:
-    """The row's distances, and the model's to neighbours of which the row says nothing; else they are to be asked.
-
-    A casing encloses its duct, so a distance that a row states can't be longer than the one between the ducts.
-    """
-    unknown_fill = Unknown(
-        Missing(
-            f"penetration/{merging.id}/separation-fill",
-            f"What lies between {merging.id} and its nearest neighbour: wall or batt",
-            Party.FIRESTOPPER,
-        )
-    )
-    answered = merging.answered.get(unknown_fill.missing.key)
-
-    def fill(to: str) -> Fact[SeparationFill]:
-        return answered if answered is not None and _neighbour(to) == "damper" else unknown_fill
-
-    given = tuple(
-        Separation(item.to, item.distance_mm, item.from_surface, item.to_surface, item.fill or fill(item.to))
-        for item in (row.distances if row else ())
-    )
-    modelled = model.separations if model else ()
-    for kind in ("damper", "wall", "floor"):
-        mine = [item.distance_mm for item in given if _neighbour(item.to) == kind]
-        theirs = [item.distance_mm for item in modelled if _neighbour(item.to) == kind]
-        known = [fact for fact in (*mine, *theirs) if isinstance(fact, Known)]
-        if mine and theirs and len(known) == len(mine) + len(theirs):
-            least = min((fact for fact in theirs if isinstance(fact, Known)), key=lambda fact: fact.value)
-            longest = min((fact for fact in mine if isinstance(fact, Known)), key=lambda fact: fact.value)
-            if longest.value > least.value + AGREE_MM:
-                merging.fact(f"distance_to_{kind}_mm", (longest, least), Party.SERVICES_DESIGNER)
-    told = {_neighbour(item.to) for item in given}
-    if model is None:
-        return given + tuple(_not_told(merging, told, orientation))
-    return given + tuple(item for item in modelled if _neighbour(item.to) not in told)
-
-
 def _model_reasons(merging: Merging, model: ModelFacts) -> Sequence[Reason]:
     reasons = []
     for query in model.queries:
@@ -449,11 +389,13 @@ def merge_penetration(
     model: ModelFacts | None,
     wall_types: Mapping[str, WallType],
     answered: Mapping[str, Known[Any]] | None = None,
+    told: Told | None = None,
 ) -> tuple[Penetration, tuple[Reason, ...]]:
     """The penetration that a row, a place of the models, or both together state, and what merging found.
 
     At least one of the two is given. The schedule's value comes first where both say the same. `answered` are the
-    facts that answers to queries state, by the key of the missing fact: one more source, which comes last.
+    facts that answers to queries state, by the key of the missing fact: one more source, which comes last. `told` are
+    the distances that rows state, this one's and others'; without it the row's own.
     """
     merging = Merging(permanent_id, answered=answered or {})
     if model is not None:
@@ -491,7 +433,12 @@ def merge_penetration(
         installation=_installation(merging, row, model),
         protection=_protection(merging, row),
         spaces=_spaces(merging, row),
-        separations=_separations(merging, row, model, barrier.orientation),
+        separations=separations_of(
+            merging,
+            told or Told(row.distances if row is not None else ()),
+            model.separations if model is not None else None,
+            barrier.orientation,
+        ),
         aliases=tuple(aliases),
         to_be_settled=model.to_be_settled if model else False,
         model_queries=tuple(f"{query.reason}: {query.shows}" for query in model.queries) if model else (),
