@@ -548,7 +548,10 @@ def test_a_model_that_contradicts_the_schedule_is_no_pass(fact: str, tmp_path: P
 
 
 def test_a_place_that_no_row_speaks_of_is_no_pass(tmp_path: Path) -> None:
-    report = report_of(replace(RIGID, places=(model_of(),)), tmp_path)
+    elsewhere = model_of(storey="Level 2")  # a row that may be this place is asked after and no pass either
+    report = report_of(replace(RIGID, places=(elsewhere,)), tmp_path)
     states = {item.penetration.key: item.state for item in report.penetrations}
     assert states.pop("place-1") is PenetrationState.NOT_ENOUGH_KNOWN
     assert set(states.values()) == {WITHIN}  # the row alone, which states everything
+    like = report_of(replace(RIGID, places=(model_of(),)), tmp_path)
+    assert {item.state for item in like.penetrations} == {PenetrationState.NOT_ENOUGH_KNOWN}

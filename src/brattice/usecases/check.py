@@ -30,6 +30,7 @@ from brattice.usecases.merge import merge_penetration
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
 from brattice.usecases.separations import told_distances
 from brattice.usecases.settle import rank_missing
+from brattice.usecases.untied import with_likely_ties
 
 __all__ = ["Material", "Standards", "check_job"]
 
@@ -88,7 +89,8 @@ def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
     ids = material.identified.ledger.ids
     shared = _shared(material, names)
     told = told_distances(((ids[item.key], item.row) for item in material.identified.tied), names)
-    for item in material.identified.tied:
+    storeys = (plan.storey for plan in material.plans)
+    for item in with_likely_ties(material.identified.tied, ids, material.wall_types, storeys):
         permanent_id = ids[item.key]
         penetration, reasons = merge_penetration(
             permanent_id, item.row, item.place, material.wall_types, material.answered, told[permanent_id]

@@ -51,6 +51,8 @@ def _text(group: Sequence[Missing]) -> str:
         return f"{question}? ({len(group)} places)"
     if head in _OF_MODELS:
         return f"{_OF_MODELS[head].format(len(names))}: {shown}"
+    if (head, tail) == ("schedule", "tie"):
+        return f"Which places of the models {len(names)} rows of the schedules mean: {shown}"
     things = {"wall-type": "wall types", "penetration": "penetrations"}
     kind = things.get(head, f"{head.replace('-', ' ')}s")
     asked = {item.text.replace(_subject(item), "{}", 1) for item in group}

@@ -11,7 +11,7 @@ from brattice.building.schedule import ScheduleRow
 from brattice.findings import Missing, Party, Reason, Verdict
 from brattice.usecases.merge import ModelFacts
 
-__all__ = ["Tied", "tie_rows"]
+__all__ = ["Tied", "is_not_modelled", "tie_missing", "tie_rows"]
 
 
 @dataclass(frozen=True)
@@ -55,11 +55,26 @@ def _by_guids(row: ScheduleRow, by_guid: Mapping[str, Sequence[int]], places: Se
     return found
 
 
-def _untied(row: ScheduleRow, text: str, have: str) -> Reason:
-    missing = Missing(
+def tie_missing(row: ScheduleRow) -> Missing:
+    """The question which place of the models a row means."""
+    return Missing(
         f"schedule/{row.reference}/tie", f"Which place of the models row {row.reference} means", Party.SERVICES_DESIGNER
     )
-    return Reason("tie", Verdict.UNKNOWN, text, have, "one place of the models", (), (missing,), (row.origin,))
+
+
+def is_not_modelled(row: ScheduleRow) -> bool:
+    """Whether a row states that no model shows it: its key is that of one which the schedule alone knows."""
+    return row.key == schedule_key(row.reference)
+
+
+def _untied(row: ScheduleRow, text: str, have: str) -> Reason:
+    need = "one place of the models"
+    return Reason("tie", Verdict.UNKNOWN, text, have, need, (), (tie_missing(row),), (row.origin,))
+
+
+def _not_modelled(row: ScheduleRow) -> Reason:
+    text = "The schedule states that no model shows this penetration; it stands on what the schedule says alone."
+    return Reason("tie-note", Verdict.NOT_APPLICABLE, text, row.key, "", (), (), (row.origin,))
 
 
 def tie_rows(rows: Sequence[ScheduleRow], places: Sequence[ModelFacts], ids: Mapping[str, str]) -> tuple[Tied, ...]:
@@ -67,6 +82,7 @@ def tie_rows(rows: Sequence[ScheduleRow], places: Sequence[ModelFacts], ids: Map
 
     A row that names nothing of a model stands alone without a word. One that names something is tied to it when that
     is exactly one place; otherwise it stands alone and says so. Two rows that mean the same place both stand alone.
+    One whose key is `schedule:` and its own reference stands alone by its own word.
     """
     by_guid: dict[str, list[int]] = {}
     for number, place in enumerate(places):
@@ -75,6 +91,9 @@ def tie_rows(rows: Sequence[ScheduleRow], places: Sequence[ModelFacts], ids: Map
     alone: list[Tied] = []
     claims: dict[int, list[ScheduleRow]] = {}
     for row in rows:
+        if is_not_modelled(row):
+            alone.append(Tied(row, None, (_not_modelled(row),) if places else ()))
+            continue
         names_model = bool(row.key or row.permanent_id or row.duct_guids or row.damper_guids or row.barrier_guids)
         found = _candidates(row, by_guid, places, ids)
         if len(found) == 1:

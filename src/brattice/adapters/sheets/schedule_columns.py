@@ -97,7 +97,11 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             _text("asset_tag", "Asset tag", "The tag it is to have in the asset register."),
             _text("firestoppers_label", "Firestopper's label", "The number on the firestopper's label."),
             _text("alarm_address", "Alarm address", "Its address on the fire alarm panel."),
-            _text("key", "Key", "The key that `brattice penetrations` lists for this place, to tie the row to it."),
+            _text(
+                "key",
+                "Key",
+                "The key that `brattice penetrations` lists for it; schedule:REFERENCE where no model shows it.",
+            ),
             _names("duct_guids", "Duct GlobalIds", "GlobalIds of the duct elements in the model."),
             _names("damper_guids", "Damper GlobalIds", "GlobalIds of the damper elements in the model."),
             _names("barrier_guids", "Barrier GlobalIds", "GlobalIds of the wall or floor elements in the model."),
