@@ -3,6 +3,8 @@
 
 import itertools
 
+import pytest
+
 from brattice.building.penetration import Separation, Sides, Size
 from brattice.building.schedule import StatedDistance
 from brattice.building.words import SeparationFill, SupportingConstruction, Surface
@@ -146,3 +148,47 @@ def test_two_rows_for_one_place_are_both_left_alone_and_said() -> None:
     tied = tie_rows([row("A", key="k-1"), row("B", key="k-1")], (place("k-1"),), {})
     assert [(item.row is None, item.place is None) for item in tied] == [(True, False), (False, True), (False, True)]
     assert all(item.reasons for item in tied if item.row)
+
+
+def gaps(left: float, right: float, top: float = 40, bottom: float = 40) -> Sides:
+    return Sides(Mm(left), Mm(right), Mm(top), Mm(bottom))
+
+
+@pytest.mark.parametrize(
+    ("stated", "surface", "modelled", "fits"),
+    [
+        (gaps(40, 40), Surface.CASING, gaps(50, 50, 50, 50), True),
+        (gaps(51, 40), Surface.CASING, gaps(50, 50, 50, 50), True),  # sheets round to the millimetre: our own policy
+        (gaps(51.5, 40), Surface.CASING, gaps(50, 50, 50, 50), False),
+        (gaps(40, 40), Surface.CASING, gaps(0, 100, 50, 50), False),  # field case 12: one side zero, the sum right
+        (gaps(40, 40, 10, 70), Surface.FLANGE, gaps(50, 50, 50, 50), False),
+        (gaps(90, 10), Surface.FRAME, gaps(20, 100, 50, 50), True),  # no model says which side is left
+        (gaps(10, 90, 20, 60), Surface.CASING, gaps(20, 100, 60, 20), False),  # but what is up is up
+        (gaps(50, 50, 50, 50), Surface.DUCT, gaps(50, 50, 50, 50), True),
+        (gaps(40, 40), Surface.DUCT, gaps(50, 50, 50, 50), False),
+    ],
+)
+def test_stated_gaps_have_to_fit_the_modelled_opening_on_each_side(
+    stated: Sides, surface: Surface, modelled: Sides, fits: bool
+) -> None:
+    """The casing encloses the duct: no gap from it is wider than the one from the duct on that side."""
+    shown = place(framed_gaps=Known(modelled, MODEL))
+    penetration, reasons = merge_penetration(
+        "P-0001", row(wall_type_code="W1", gaps=stated, gaps_from=surface), shown, W1
+    )
+    assert isinstance(penetration.opening.gaps, Known) is fits
+    assert ([item.code for item in reasons] == ["sources"]) is not fits
+
+
+def test_gaps_are_held_against_the_framed_opening_where_nobody_knows_its_lining() -> None:
+    stud = {"S1": wall_type("S1", kind=SupportingConstruction.FLEXIBLE_WALL, lining_mm=unknown())}
+    stated = row(wall_type_code="S1", gaps=gaps(60, 40), gaps_from=Surface.CASING)
+    penetration, _ = merge_penetration("P-0001", stated, place(), stud)
+    assert isinstance(penetration.opening.gaps, Unknown)
+
+
+@pytest.mark.parametrize(("x", "asked"), [(1.0, False), (2.0, False), (2.001, True)])
+def test_a_row_that_states_another_place_than_it_names_is_asked_after(x: float, asked: bool) -> None:
+    """The modelled place is at x 1.0; a metre is our own policy."""
+    _, reasons = merge_penetration("P-0001", row(centre_m=(x, 2.0, 3.0)), place(), {})
+    assert ([item.code for item in reasons] == ["sources"]) is asked

@@ -218,3 +218,18 @@ def test_a_rating_in_words_is_no_placeholder(tmp_path: Path, text: str, says: bo
     place = only(maker, tmp_path / "words.ifc")
     assert place.rating is None
     assert (place.rating_unread is not None) is says
+
+
+@pytest.mark.parametrize(("wide", "known"), [(100.0, True), (249.0, True), (251.0, False), (400.0, False)])
+def test_openings_that_may_reach_each_other_leave_no_wall_for_certain(tmp_path: Path, wide: float, known: bool) -> None:
+    """Ducts 400 wide, 3000 - 2000 - 400 = 600 apart; each hole reaches √(wide² + 166²) at most: 2 × √(249² + 166²) is
+    599, 2 × √(251² + 166²) is 602."""
+    maker = Maker()
+    wall = maker.wall("wall", LOW, HIGH)
+    for name, x in (("one", 2000.0), ("two", 3000.0)):
+        low, high = (x - 200 - wide, -150.0, 2400.0 - 166), (x + 200 + wide, 150.0, 2600.0 + 166)
+        maker.opening(f"hole {name}", wall, low, high)
+        maker.duct(name, (x, -1000.0, 2500.0), (x, 1000.0, 2500.0), SIZE)
+    places = {place.duct_guids[0]: place for place in facts(maker, tmp_path / "holes.ifc")}
+    (apart,) = [item for item in places[guid("one")].separations if item.to == places[guid("two")].key]
+    assert isinstance(apart.fill, Known) is known

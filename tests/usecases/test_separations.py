@@ -249,3 +249,9 @@ def test_batt_that_one_row_states_between_two_lies_before_both(tmp_path: Path) -
     )
     report = report_of(replace(RIGID, rows=rows), tmp_path)
     assert {item.code for item in of(report, "FD-02").findings if item.open} == {"separation-fails"}
+
+
+def test_a_hole_shared_with_nobody_but_itself_is_a_slip_and_no_pass(tmp_path: Path) -> None:
+    (one,) = report_of(RIGID.with_row(shared_with=("FD-01",)), tmp_path).penetrations
+    assert one.state is not PenetrationState.WITHIN_SCOPE
+    assert {item.code for item in one.findings if item.open} == {"shared-opening-fails"}

@@ -73,6 +73,8 @@ def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozen
         mine = ids[item.key]
         for other in item.row.shared_with if item.row is not None else ():
             theirs = names.get(other, other)
+            if theirs == mine:  # a slip of the pen for somebody else: that is no hole of its own
+                theirs = "another, which its row does not name"
             shared.setdefault(mine, set()).add(theirs)
             shared.setdefault(theirs, set()).add(mine)
         if item.place is not None and item.place.opening_guid:

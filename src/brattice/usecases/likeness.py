@@ -19,13 +19,9 @@ from brattice.findings import Known, Verdict
 from brattice.quantities import Mm, number_text
 from brattice.usecases.combine import agree
 from brattice.usecases.facts import value_text
-from brattice.usecases.merge import ModelFacts
+from brattice.usecases.merge import SAME_PLACE_MM, ModelFacts
 
-__all__ = ["WITHIN_MM", "Compared", "Described", "Likeness", "described_place", "described_row", "likeness"]
-
-WITHIN_MM = 1000.0
-"""Two stated centres within this of each other [mm] may be of one place: one of them may be the damper's, the other the
-middle of the wall. Our own policy."""
+__all__ = ["Compared", "Described", "Likeness", "described_place", "described_row", "likeness"]
 
 _WEIGHTS = {
     "position": 4,
@@ -172,7 +168,7 @@ def _words(one: str, other: str) -> Verdict:
 
 def _near(one: tuple[float, float, float], other: tuple[float, float, float]) -> Verdict:
     squares = sum((a - b) ** 2 for a, b in zip(one, other, strict=True))
-    return Verdict.PASS if float(squares**0.5) * 1000 <= WITHIN_MM else Verdict.FAIL
+    return Verdict.PASS if float(squares**0.5) * 1000 <= SAME_PLACE_MM else Verdict.FAIL
 
 
 def _centre_text(centre: tuple[float, float, float]) -> str:

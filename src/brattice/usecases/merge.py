@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -31,12 +32,17 @@ from brattice.building.words import (
     SupportingConstruction,
     Surface,
 )
+from brattice.evidence.checks_separation import lies_within
 from brattice.findings import Fact, Known, Missing, Origin, Party, Reason, Unknown, Verdict
-from brattice.quantities import Degrees, Mm
-from brattice.usecases.combine import Merging
+from brattice.quantities import Degrees, Mm, mm_text
+from brattice.usecases.combine import AGREE_MM, Merging
 from brattice.usecases.separations import Told, separations_of
 
-__all__ = ["ModelFacts", "ModelQuery", "merge_penetration"]
+__all__ = ["SAME_PLACE_MM", "ModelFacts", "ModelQuery", "merge_penetration"]
+
+SAME_PLACE_MM = 1000.0
+"""Two stated centres within this of each other [mm] may be of one place: one of them may be the damper's, the other the
+middle of the wall. Our own policy."""
 
 _UNLINED = (SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR)
 
@@ -270,6 +276,17 @@ def _less(size: Size, lining: Mm) -> Size:
     return Size(Mm(size.width_mm - 2 * lining), height)
 
 
+def _leaves_room(stated: Sides, widest: Sides) -> Verdict:
+    """Whether gaps from something that encloses the duct fit in those from the duct, whichever side is called left."""
+    across, room = (stated.left_mm, stated.right_mm), (widest.left_mm, widest.right_mm)
+    upwards = (stated.top_mm - widest.top_mm, stated.bottom_mm - widest.bottom_mm)
+    sides = (
+        max(across[0] - room[0], across[1] - room[1]),
+        max(across[0] - room[1], across[1] - room[0]),
+    )
+    return Verdict.PASS if max(*upwards, min(sides)) <= AGREE_MM else Verdict.FAIL
+
+
 def _opening(
     merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, wall: WallType | None
 ) -> OpeningFacts:
@@ -289,9 +306,14 @@ def _opening(
     gaps_row = row.gaps if row else None
     from_row = row.gaps_from if row else None
     if gaps_row is not None:
-        # Measured from one surface by the schedule and from the duct by the model: only like is held against like.
-        like = from_row is not None and from_row.value is Surface.DUCT
-        gaps = merging.fact("gaps", (gaps_row, gaps_model if like else None), builder)
+        # What encloses the duct leaves no wider a gap than the duct does; from the duct both have to say the same.
+        measured = from_row.value if from_row is not None else None
+        if measured is Surface.DUCT:
+            gaps = merging.fact("gaps", (gaps_row, gaps_model), builder)
+        else:
+            widest = gaps_model or (model.framed_gaps if model else None)
+            beyond_duct = measured is not None and lies_within(Surface.DUCT, measured)
+            gaps = merging.fact("gaps", (gaps_row, widest if beyond_duct else None), builder, same=_leaves_room)
         gaps_from = merging.fact("gaps_from", (from_row,), builder)
     else:
         gaps = merging.fact("gaps", (gaps_model,), builder)
@@ -383,6 +405,24 @@ def _model_reasons(merging: Merging, model: ModelFacts) -> Sequence[Reason]:
     return reasons
 
 
+def _check_centre(merging: Merging, row: ScheduleRow, model: ModelFacts) -> None:
+    """Ask where a row states a place that is not the one it is tied to: then it may name another's GlobalId."""
+    if row.centre_m is None or model.centre_m is None:
+        return
+    apart_mm = math.dist(row.centre_m.value, model.centre_m) * 1000
+    if apart_mm <= SAME_PLACE_MM:
+        return
+    missing = Missing(
+        f"penetration/{merging.id}/centre/sources",
+        f"Where {merging.id} is: its row ({row.centre_m.origin}) states a place {mm_text(apart_mm)} from the one that "
+        "it names in the models",
+        Party.SERVICES_DESIGNER,
+    )
+    text = "The row states another place than the one of the models that it names."
+    have, need = f"{mm_text(apart_mm)} apart", f"within {mm_text(SAME_PLACE_MM)}"
+    merging.reasons.append(Reason("sources", Verdict.UNKNOWN, text, have, need, (), (missing,), (row.centre_m.origin,)))
+
+
 def merge_penetration(
     permanent_id: str,
     row: ScheduleRow | None,
@@ -400,6 +440,8 @@ def merge_penetration(
     merging = Merging(permanent_id, answered=answered or {})
     if model is not None:
         merging.reasons += _model_reasons(merging, model)
+        if row is not None:
+            _check_centre(merging, row, model)
     barrier = _barrier(merging, row, model, wall_types)
     size = merging.fact(
         "duct_size", (row.duct_size if row else None, model.size if model else None), Party.SERVICES_DESIGNER

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -84,10 +85,26 @@ def _position(damper: DamperAt, thickness_mm: float) -> MountingPosition:
     return MountingPosition.ON_FACE if clear <= _FACE_MM else MountingPosition.REMOTE
 
 
-def _between(place: Place, other: str, openings: Mapping[str, str], origin: Origin) -> Fact[SeparationFill]:
-    """Wall lies between two ducts that each have their own modelled opening; else nobody knows what does."""
-    mine, theirs = openings.get(place.key, ""), openings.get(other, "")
-    if mine and theirs and mine != theirs:
+@dataclass(frozen=True)
+class _Hole:
+    """The modelled opening of a place; `reach_mm` is how far its farthest corner is from the duct's outline at most."""
+
+    guid: str
+    reach_mm: float
+
+
+def _hole(opening: OpeningAt) -> _Hole:
+    sides = opening.clearance
+    across, upwards = max(sides.left, sides.right, 0.0), max(sides.top, sides.bottom, 0.0)
+    return _Hole(opening.guid, math.hypot(across, upwards))
+
+
+def _between(
+    place: Place, other: str, clear_mm: float, openings: Mapping[str, _Hole], origin: Origin
+) -> Fact[SeparationFill]:
+    """Wall lies between two ducts whose own modelled openings can't reach each other; else nobody knows what does."""
+    mine, theirs = openings.get(place.key), openings.get(other)
+    if mine and theirs and mine.guid != theirs.guid and clear_mm > mine.reach_mm + theirs.reach_mm:
         return Known(SeparationFill.SUPPORTING_CONSTRUCTION, origin)
     text = f"What lies between the ducts of {place.key} and {other}: wall or batt"
     return Unknown(Missing(f"place/{place.key}/separation-fill", text, Party.FIRESTOPPER))
@@ -103,7 +120,7 @@ def _surface(place: Place) -> Surface:
 
 
 def _separations(
-    place: Place, openings: Mapping[str, str], surfaces: Mapping[str, Surface], origin: Origin
+    place: Place, openings: Mapping[str, _Hole], surfaces: Mapping[str, Surface], origin: Origin
 ) -> tuple[Separation, ...]:
     mine = _surface(place)
     found = [
@@ -112,7 +129,7 @@ def _separations(
             Known(Mm(item.clear_mm), origin),
             mine,
             surfaces.get(item.key, Surface.DUCT),
-            _between(place, item.key, openings, origin),
+            _between(place, item.key, item.clear_mm, openings, origin),
         )
         for item in place.neighbours
         if item.service is Service.DUCT and item.clear_mm < NEAR_MM
@@ -168,7 +185,7 @@ def _opening_doubt(place: Place) -> str:
 
 
 def _facts(
-    place: Place, job: Job, files: Mapping[str, str], openings: Mapping[str, str], surfaces: Mapping[str, Surface]
+    place: Place, job: Job, files: Mapping[str, str], openings: Mapping[str, _Hole], surfaces: Mapping[str, Surface]
 ) -> ModelFacts:
     layer: Layer | None = max(place.layers, key=lambda item: (item.thickness_mm, item.barrier_guid), default=None)
     barrier_guid = layer.barrier_guid if layer else ""
@@ -278,7 +295,7 @@ def from_models(model: BuildingModel, job: Job, wall_types: Mapping[str, WallTyp
     files = {service.guid: service.ref.file for service in model.services}
     files.update({barrier.guid: barrier.ref.file for barrier in model.barriers})
     openings = {
-        place.key: place.opening.guid
+        place.key: _hole(place.opening)
         for place in model.places
         if place.opening is not None and place.opening.goes_through and not place.opening.filled_by
     }

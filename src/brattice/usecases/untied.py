@@ -17,15 +17,8 @@ from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import WallType
 from brattice.findings import Reason, Verdict
 from brattice.quantities import number_text
-from brattice.usecases.likeness import (
-    WITHIN_MM,
-    Compared,
-    Described,
-    Likeness,
-    described_place,
-    described_row,
-    likeness,
-)
+from brattice.usecases.likeness import Compared, Described, Likeness, described_place, described_row, likeness
+from brattice.usecases.merge import SAME_PLACE_MM
 from brattice.usecases.tie import Tied, is_not_modelled, tie_missing
 
 __all__ = ["with_likely_ties"]
@@ -94,8 +87,8 @@ def _groups(described: Sequence[Described], indices: Iterable[int]) -> dict[Desc
 
 
 def _cell(centre: tuple[float, float, float]) -> _Cell:
-    """The cube of `WITHIN_MM` a side that a centre stands in."""
-    x, y, z = (math.floor(value * 1000 / WITHIN_MM) for value in centre)
+    """The cube of `SAME_PLACE_MM` a side that a centre stands in."""
+    x, y, z = (math.floor(value * 1000 / SAME_PLACE_MM) for value in centre)
     return x, y, z
 
 
