@@ -192,3 +192,12 @@ def test_a_row_that_states_another_place_than_it_names_is_asked_after(x: float, 
     """The modelled place is at x 1.0; a metre is our own policy."""
     _, reasons = merge_penetration("P-0001", row(centre_m=(x, 2.0, 3.0)), place(), {})
     assert ([item.code for item in reasons] == ["sources"]) is asked
+
+
+@pytest.mark.parametrize(("clear", "known"), [(39.0, False), (40.0, True), (200.0, True)])
+def test_a_pipe_within_the_stated_gap_passes_the_seal_though_no_opening_is_modelled(clear: float, known: bool) -> None:
+    """A row that says that nothing else passes, gaps of 40 all round, and a pipe so far from the casing."""
+    stated = row(gaps=gaps(40, 40), gaps_from=Surface.CASING, other_services=False)
+    shown = place(framed=None, framed_gaps=None, opening_guid="", nearest_other_mm=Known(Mm(clear), MODEL))
+    penetration, _ = merge_penetration("P-0001", stated, shown, {})
+    assert isinstance(penetration.installation.other_services, Known) is known

@@ -233,3 +233,38 @@ def test_openings_that_may_reach_each_other_leave_no_wall_for_certain(tmp_path: 
     places = {place.duct_guids[0]: place for place in facts(maker, tmp_path / "holes.ifc")}
     (apart,) = [item for item in places[guid("one")].separations if item.to == places[guid("two")].key]
     assert isinstance(apart.fill, Known) is known
+
+
+@pytest.mark.parametrize(("beside", "told"), [(1100.0, True), (1900.0, True), (1901.0, False)])
+def test_every_neighbour_within_a_metre_and_a_half_is_told(tmp_path: Path, beside: float, told: bool) -> None:
+    """Two ducts 400 wide: so many mm between their middles leave 400 less between them."""
+    maker = Maker()
+    maker.wall("wall", LOW, HIGH)
+    maker.duct("one", START, END, SIZE)
+    maker.duct("two", (2000.0 + beside, -1000.0, 2500.0), (2000.0 + beside, 1000.0, 2500.0), SIZE)
+    places = {place.duct_guids[0]: place for place in facts(maker, tmp_path / "two.ifc")}
+    two = places[guid("two")].key
+    assert (two in {item.to for item in places[guid("one")].separations}) is told
+
+
+def test_a_neighbour_of_which_nobody_knows_what_it_is_may_be_a_duct(tmp_path: Path) -> None:
+    maker = Maker()
+    maker.wall("wall", LOW, HIGH)
+    maker.duct("duct", START, END, SIZE)
+    unknown = (2600.0, -1000.0, 2500.0), (2600.0, 1000.0, 2500.0)
+    maker.duct("thing", *unknown, SIZE, cls="IfcFlowSegment")
+    places = {place.duct_guids[0]: place for place in facts(maker, tmp_path / "thing.ifc")}
+    thing = places[guid("thing")]
+    assert thing.to_be_settled
+    assert thing.key in {item.to for item in places[guid("duct")].separations}
+
+
+def test_the_nearest_pipe_through_the_same_wall_is_told(tmp_path: Path) -> None:
+    """Duct 400 wide at 2000, pipe 100 wide at 2300: 300 - 200 - 50 = 50 between them."""
+    maker = Maker()
+    maker.wall("wall", LOW, HIGH)
+    maker.duct("duct", START, END, SIZE)
+    maker.duct("pipe", (2300.0, -1000.0, 2500.0), (2300.0, 1000.0, 2500.0), (100.0, 100.0), cls="IfcPipeSegment")
+    nearest = only(maker, tmp_path / "pipe.ifc").nearest_other_mm
+    assert nearest is not None
+    assert nearest.value == 50.0

@@ -66,7 +66,8 @@ class ModelFacts:
     that lie on it; unread is a rating text that holds a figure but can't be read for certain. `queries` are the
     reasons for which the place is to be settled, `to_be_settled` says that it may be no penetration at all.
     `type_name` is the models' name for the type of the thickest layer. `opening_doubt` says in words why the modelled
-    opening is none through the whole barrier ("" where it is).
+    opening is none through the whole barrier ("" where it is). `nearest_other_mm` is the clear distance to the nearest
+    other service than a duct through the same barrier.
     """
 
     key: str
@@ -99,6 +100,7 @@ class ModelFacts:
     other_ratings_unread: tuple[Known[str], ...] = ()
     opening_doubt: str = ""
     type_name: str = ""
+    nearest_other_mm: Known[Mm] | None = None
 
 
 def _wall_type(
@@ -335,7 +337,20 @@ def _opening(
     )
 
 
-def _installation(merging: Merging, row: ScheduleRow | None, model: ModelFacts | None) -> InstallationFacts:
+def _others_in_seal(model: ModelFacts | None, opening: OpeningFacts) -> Known[bool] | None:
+    """Whether the models show another service within the seal: in the modelled opening, else within the widest gap."""
+    if model is None or model.other_services is not None or model.nearest_other_mm is None:
+        return model.other_services if model else None
+    if not isinstance(opening.gaps, Known):
+        return None
+    gaps = opening.gaps.value
+    within = model.nearest_other_mm.value < max(gaps.left_mm, gaps.right_mm, gaps.top_mm, gaps.bottom_mm)
+    return Known(True, model.nearest_other_mm.origin) if within else None
+
+
+def _installation(
+    merging: Merging, row: ScheduleRow | None, model: ModelFacts | None, opening: OpeningFacts
+) -> InstallationFacts:
     ductwork, stopper = Party.DUCTWORK_CONTRACTOR, Party.FIRESTOPPER
     fact = merging.fact
     return InstallationFacts(
@@ -350,7 +365,7 @@ def _installation(merging: Merging, row: ScheduleRow | None, model: ModelFacts |
             "deflection_head_above", (row.deflection_head_above if row else None,), Party.DRY_LINER
         ),
         other_services=fact(
-            "other_services", (row.other_services if row else None, model.other_services if model else None), stopper
+            "other_services", (row.other_services if row else None, _others_in_seal(model, opening)), stopper
         ),
         seal_layers=fact("seal_layers", (row.seal_layers if row else None,), stopper),
         access_door=fact("access_door", (row.access_door if row else None,), ductwork),
@@ -446,6 +461,7 @@ def merge_penetration(
     size = merging.fact(
         "duct_size", (row.duct_size if row else None, model.size if model else None), Party.SERVICES_DESIGNER
     )
+    opening = _opening(merging, row, model, barrier.wall_type)
     aliases = [("schedule", row.reference), *row.aliases] if row is not None else []
     penetration = Penetration(
         id=permanent_id,
@@ -471,8 +487,8 @@ def merge_penetration(
             guids=model.duct_guids if model else row.duct_guids if row else (),
         ),
         damper=_damper(merging, row, model),
-        opening=_opening(merging, row, model, barrier.wall_type),
-        installation=_installation(merging, row, model),
+        opening=opening,
+        installation=_installation(merging, row, model, opening),
         protection=_protection(merging, row),
         spaces=_spaces(merging, row),
         separations=separations_of(

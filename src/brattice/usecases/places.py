@@ -30,9 +30,10 @@ from brattice.usecases.report_model import OtherService, PlanBarrier, StoreyPlan
 
 __all__ = ["NEAR_MM", "FromModels", "from_models"]
 
-NEAR_MM = 1000.0
-"""Neighbours and edges nearer than this are taken up as distances to be judged [mm]: farther than any distance that
-rows or documents ask, with room for flanges and casings on both sides. Our own policy."""
+NEAR_MM = 1500.0
+"""Neighbours and edges within this are taken up as distances to be judged [mm]: as far as models are looked through,
+and farther than any distance that rows or documents may ask, with room for flanges and casings on both sides. Our own
+policy."""
 
 _FACE_MM = 5.0
 """A damper whose casing ends within this of the barrier's face counts as on the face [mm]. Our own policy."""
@@ -132,11 +133,11 @@ def _separations(
             _between(place, item.key, item.clear_mm, openings, origin),
         )
         for item in place.neighbours
-        if item.service is Service.DUCT and item.clear_mm < NEAR_MM
+        if item.service in (Service.DUCT, Service.UNKNOWN) and item.clear_mm <= NEAR_MM
     ]
     solid = Known(SeparationFill.SUPPORTING_CONSTRUCTION, origin)
     for to, least in _construction(place):
-        if least < NEAR_MM:
+        if least <= NEAR_MM:
             found.append(Separation(to, Known(Mm(least), origin), mine, Surface.FACE, solid))
     return tuple(found)
 
@@ -163,6 +164,12 @@ def _other_services(place: Place, origin: Origin) -> Known[bool] | None:
     reach = max(sides.left, sides.right, sides.top, sides.bottom)
     near = [item for item in place.neighbours if item.service is not Service.DUCT and item.clear_mm < reach]
     return Known(True, origin) if near else None
+
+
+def _nearest_other(place: Place, origin: Origin) -> Known[Mm] | None:
+    """The clear distance to the nearest pipe, cable or unknown service that passes the same barrier."""
+    clear = [item.clear_mm for item in place.neighbours if item.service is not Service.DUCT]
+    return Known(Mm(min(clear)), origin) if clear else None
 
 
 def _framed_gaps(opening: OpeningAt, origin: Origin) -> Known[Sides] | None:
@@ -249,6 +256,7 @@ def _facts(
         other_ratings_unread=tuple(text for _, text in others if text),
         opening_doubt=_opening_doubt(place),
         type_name=layer.type_name if layer else "",
+        nearest_other_mm=_nearest_other(place, duct),
     )
 
 

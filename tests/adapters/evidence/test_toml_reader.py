@@ -109,6 +109,7 @@ HEAD = "e.toml: installation HV-10 RW mortar"
         ({"installation.sizes.width_mm.most": "1200"}, "sizes.width_mm.most: found '1200'; expected a number, without"),
         ({"installation.sizes.width_mm.most": float("inf")}, "expected a finite number"),
         ({"installation.sizes.width_mm.most": 20_001}, "found 20001; expected a number of at most 20000"),
+        ({"installation.separation": [{"to": "wall", "least_mm": 1001}]}, "found 1001; expected a number of at most"),
         ({"installation.sizes.width_mm.most": True}, "found True; expected a number, without its unit"),
         ({"installation.sizes.diameter_mm": {"most": 315}}, f"{HEAD}, sizes: found a diameter beside a width"),
         ({"installation.sizes.s_least_width_mm": 1201}, "sizes.s_least_width_mm: found 1201; expected no more than"),

@@ -225,11 +225,16 @@ class SealModel(_Strict):
     gap_from: _Surface
 
 
+MOST_APART_MM = 1_000
+"""A least distance to a neighbour above this is refused [mm]: models are looked through for neighbours within 1500 mm
+of a duct, and the dampers of both may stand out by 250. Our own policy."""
+
+
 class SeparationModel(_Strict):
     """A least distance tested, and between which surfaces."""
 
     to: Text
-    least_mm: Length
+    least_mm: Annotated[float, Field(ge=0, le=MOST_APART_MM, allow_inf_nan=False)]
     from_surface: _Surface | None = None
     to_surface: _Surface | None = None
 
