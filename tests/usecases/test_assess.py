@@ -220,3 +220,23 @@ def test_penetrations_that_no_schedule_has_are_one_line_of_what_to_settle_first(
     lines = rank_missing([assess(only_modelled(name)) for name in ("P-0007", "P-0011")])
     texts = [line.text for line in lines]
     assert "The schedule's row for what the models show at 2 penetrations: P-0007, P-0011" in texts
+
+
+@pytest.mark.parametrize(
+    ("keys", "text"),
+    [
+        (
+            ("penetration/P-1/thickness-mm/sources", "penetration/P-2/thickness-mm/sources"),
+            "The right thickness of 2 penetrations: P-1, P-2",
+        ),
+        (
+            ("penetration/P-1 and P-3/separation-fill", "penetration/P-2 and P-4/separation-fill"),
+            "What lies between 2 pairs of penetrations, wall or batt: P-1 and P-3, P-2 and P-4",
+        ),
+    ],
+)
+def test_a_group_is_named_in_words_and_without_units(keys: tuple[str, str], text: str) -> None:
+    missing = [Missing(key, f"asked of {key}", Party.ARCHITECT) for key in keys]
+    reasons = [Reason("c", Verdict.UNKNOWN, "", "", "", (), (item,)) for item in missing]
+    reports = [assess(answers(chosen(Scope.NOT_ENOUGH_KNOWN, reason), id=f"P-{n}")) for n, reason in enumerate(reasons)]
+    assert [line.text for line in rank_missing(reports)] == [text]

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from brattice.findings import Missing
+from brattice.usecases.facts import label_of
 from brattice.usecases.report_model import PenetrationReport, SettleFirst
 from brattice.usecases.states import PenetrationState
 
@@ -58,7 +59,9 @@ def _text(group: Sequence[Missing]) -> str:
     asked = {item.text.replace(_subject(item), "{}", 1) for item in group}
     if len(asked) == 1 and (question := asked.pop()).endswith(" at {}"):
         return f"{question.removesuffix('{}')}{len(names)} {kind}: {shown}"
-    return f"The {tail.replace('-', ' ') or 'facts'} of {len(names)} {kind}: {shown}"
+    if tail == "separation-fill":
+        return f"What lies between {len(names)} pairs of penetrations, wall or batt: {shown}"
+    return f"The {label_of(tail.replace('-', '_')) or 'facts'} of {len(names)} {kind}: {shown}"
 
 
 def rank_missing(reports: Iterable[PenetrationReport]) -> tuple[SettleFirst, ...]:
