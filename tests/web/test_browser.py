@@ -1,11 +1,14 @@
 # SPDX-License-Identifier: Apache-2.0
 """The pages in a browser: no fault that axe finds, no sideways scroll at three widths, what script adds on top."""
 
+from pathlib import Path
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
-from tests.helpers.pages import Served
+from brattice.cli.office import LocalOffice
+from tests.helpers.pages import Served, served
 
 KINDS = ("", "/register", "/plans", "/plans/1", "/places/P-0002", "/sources", "/nowhere")
 WIDTHS = (360, 768, 1440)
@@ -21,6 +24,25 @@ def test_each_kind_of_page_has_no_fault_and_fits_its_width(page: Page, sample_si
         assert page.evaluate("document.documentElement.scrollWidth") <= width, width
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
+
+
+def test_the_start_page_has_no_fault_and_takes_a_sheet_that_is_dropped(browser: Browser, tmp_path: Path) -> None:
+    sheet = tmp_path / "Hall dampers.csv"
+    sheet.write_text("Reference,Level\nFD-01,Level 1\n", "utf-8")
+    with served(LocalOffice(folder=tmp_path / "jobs")) as site:
+        context = browser.new_context()
+        page = context.new_page()
+        page.goto(site.link)
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 900})
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, width
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+        page.get_by_label("Schedule").set_input_files(sheet)
+        page.get_by_role("button", name="Begin").click()  # a form of a real browser, under our own policy
+        page.wait_for_url("**/jobs/hall-dampers")
+        context.close()
+    assert (tmp_path / "jobs" / "hall-dampers" / "schedule" / "hall-dampers.csv").read_bytes() == sheet.read_bytes()
 
 
 def test_typing_filters_the_register_and_the_address_can_be_kept(page: Page, sample_site: Served) -> None:

@@ -14,12 +14,12 @@ from brattice.cli.clock import the_date
 from brattice.cli.exits import ExitCode
 from brattice.cli.template import TemplateKind, template_bytes
 
-__all__ = ["new"]
+__all__ = ["edition_on", "new"]
 
 _JURISDICTION = "England"
 
 
-def _edition(on: date) -> str:
+def edition_on(on: date) -> str:
     """The newest edition that rows are held for and that is in force on a date, "" for none."""
     from brattice.adapters.rows import load_rows
 
@@ -36,7 +36,7 @@ def new(
     from brattice.adapters.project import create_job, job_template
 
     on = the_date(as_of)
-    text = job_template(name or job.resolve().name, _edition(on) or "to be named", on)
+    text = job_template(name or job.resolve().name, edition_on(on) or "to be named", on)
     files = {
         "schedule/schedule.xlsx": template_bytes(TemplateKind.SCHEDULE, as_of),
         "schedule/wall-types.xlsx": template_bytes(TemplateKind.WALL_TYPES, as_of),

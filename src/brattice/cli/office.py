@@ -3,10 +3,12 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 import threading
 import tomllib
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -14,30 +16,43 @@ from pathlib import Path
 from types import MappingProxyType
 
 from brattice.adapters.files import only_run_in
-from brattice.adapters.project import JOB_FILE
+from brattice.adapters.project import JOB_FILE, create_job, job_template
 from brattice.adapters.queries import QUERIES_FILE
 from brattice.adapters.report import HATCHES, Fragments, Links, fragment_css
 from brattice.adapters.text import one_line, visible_text
+from brattice.cli.clock import the_date
 from brattice.cli.exits import plain
+from brattice.cli.new import edition_on
 from brattice.cli.run import judge_folder, keep_judged
-from brattice.errors import BratticeError, InputError
+from brattice.errors import BratticeError, Fault, InputError
 from brattice.usecases.report_model import Report
 from brattice.usecases.states import STATES
+from brattice.web.forms import Upload
 from brattice.web.office import JobCard, PlanPart, RegisterRow, RunStep, RunView
 
-__all__ = ["CheckedReport", "FolderDesk", "LocalOffice", "job_key"]
+__all__ = ["CheckedReport", "FolderDesk", "LocalOffice", "file_name", "job_key"]
 
 _LINES_KEPT = 400
 _LEFT_OUT = frozenset({"out", "queries"})
 _JOIN_S = 3.0
 _NAME_MOST = 120
+_KEY_MOST = 60
+_DEVICES = frozenset({"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))})
+"""Names that Windows keeps for devices, whatever stands behind a dot."""
 
 Stamp = tuple[int, int]
 
 
 def job_key(name: str) -> str:
-    """The word that stands for a job in addresses: small letters, digits and hyphens."""
-    return re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-") or "job"
+    """The word that stands for a job in addresses and names its folder: small letters, digits and hyphens."""
+    plain_letters = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
+    key = re.sub(r"[^a-z0-9]+", "-", plain_letters.lower()).strip("-")[:_KEY_MOST].strip("-") or "job"
+    return f"{key}-job" if key in _DEVICES else key
+
+
+def file_name(upload: Upload) -> str:
+    """The name under which a file that was sent is kept: made of its own, and never a path."""
+    return f"{job_key(upload.name.rpartition('.')[0])}.{upload.kind}"
 
 
 class CheckedReport:
@@ -277,9 +292,9 @@ class LocalOffice:
         return desk
 
     @property
-    def folder(self) -> Path | None:
-        """Where new jobs are made; None where the program was started for one job."""
-        return self._folder
+    def folder(self) -> str:
+        """Where new jobs are made; "" where the program was started for one job."""
+        return "" if self._folder is None else str(self._folder)
 
     @property
     def only_one(self) -> bool:
@@ -314,6 +329,28 @@ class LocalOffice:
         if key not in self._desks:
             self._look()
         return self._desks.get(key)
+
+    def begin(self, name: str, schedule: Upload) -> FolderDesk:
+        """Make a new job of this name with a schedule, in a folder of its own; nothing is overwritten."""
+        if self._folder is None:
+            raise InputError(Fault("job", "", "a program that serves one job", "`brattice serve` without a job"))
+        on = the_date(None) if self._as_of is None else self._as_of
+        title = one_line(name, _NAME_MOST) or "Job"
+        inside = f"schedule/{file_name(schedule)}"
+        text = job_template(title, edition_on(on) or "to be named", on, (inside,), ())
+        with self._lock:
+            target = self._free(job_key(title))
+            create_job(target, text, {inside: schedule.data})
+            return self._add(target)
+
+    def _free(self, key: str) -> Path:
+        """A folder that is not there yet: the name, else the name with the first number that is free."""
+        assert self._folder is not None
+        count, target = 1, self._folder / key
+        while os.path.lexists(target):
+            count += 1
+            target = self._folder / f"{key}-{count}"
+        return target
 
     def styles(self) -> str:
         """The styles that markup of the report needs."""

@@ -19,6 +19,7 @@ from typing import Protocol
 from brattice.errors import Fault
 from brattice.usecases.report_model import Report
 from brattice.usecases.states import PenetrationState
+from brattice.web.forms import Upload
 
 __all__ = ["Checked", "Desk", "JobCard", "Office", "PlanPart", "RegisterRow", "RunStep", "RunView"]
 
@@ -159,6 +160,18 @@ class Office(Protocol):
 
     def jobs(self) -> tuple[JobCard, ...]:
         """Every job, sorted by name."""
+        ...
+
+    @property
+    def folder(self) -> str:
+        """Where new jobs are made, as people know it; "" where none can be made."""
+        ...
+
+    def begin(self, name: str, schedule: Upload) -> Desk:
+        """Make a new job of this name with a schedule, in a folder of its own. Raises `InputError`.
+
+        Nothing is ever overwritten: a name that is taken gets a number.
+        """
         ...
 
     def desk(self, key: str) -> Desk | None:

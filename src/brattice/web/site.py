@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass
 from urllib.parse import quote
 
@@ -32,6 +33,9 @@ __all__ = [
 ]
 
 
+_MOST_NOTICES = 20
+
+
 @dataclass(frozen=True)
 class NavLink:
     """A link to one of a job's pages: its last part, and its words."""
@@ -53,14 +57,13 @@ NAV: tuple[NavLink, ...] = (
 class Frame:
     """What stands around a page: its title, the job it belongs to, and which of `NAV` it is.
 
-    `notice` is said first on the page (what was just done, say). `refresh_s` [s] reloads a page whose reader has no
+    `refresh_s` [s] reloads a page whose reader has no
     script; 0 never does.
     """
 
     title: str
     desk: Desk | None = None
     here: str = "-"
-    notice: str = ""
     refresh_s: int = 0
 
 
@@ -92,6 +95,8 @@ class Site:
         self.office = office
         self.access = access
         self.assets: dict[str, Asset] = load_assets(office.styles())
+        self._lock = threading.Lock()
+        self._notices: dict[str, list[str]] = {}
         self._templates = Environment(
             loader=PackageLoader("brattice.web", "templates"),
             autoescape=True,
@@ -106,7 +111,7 @@ class Site:
             "count_words": count_words,
             "job_path": job_path,
             "nav": NAV,
-            "office": office,
+            "told": self.told,
             "hatches": Markup(office.hatches()),  # noqa: S704 - our own drawing
             "markup": Markup,
         }
@@ -116,6 +121,16 @@ class Site:
         if isinstance(value, Markup):
             return value
         return self.office.shown(value) if isinstance(value, str) else value
+
+    def tell(self, desk: Desk, text: str) -> None:
+        """Say once, on the next whole page of a job, what was just done."""
+        with self._lock:
+            self._notices[desk.card.key] = [*self._notices.get(desk.card.key, []), text][-_MOST_NOTICES:]
+
+    def told(self, desk: Desk | None) -> list[str]:
+        """What is to be said on this page, and on no other after it."""
+        with self._lock:
+            return self._notices.pop(desk.card.key, []) if desk is not None else []
 
     def text(self, template: str, page: object, frame: Frame) -> str:
         """A page as text."""

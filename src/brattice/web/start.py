@@ -6,10 +6,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
+from brattice.web.forms import UploadKind, read_form
 from brattice.web.office import JobCard
-from brattice.web.site import Frame, job_path, see_other, site_of
+from brattice.web.site import Frame, MessagePage, job_path, see_other, site_of
 
 __all__ = ["StartPage", "router"]
 
@@ -18,9 +20,10 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class StartPage:
-    """The jobs that are there."""
+    """The jobs that are there, and where new ones are made."""
 
     jobs: tuple[JobCard, ...]
+    folder: str
 
 
 @router.get("/")
@@ -32,4 +35,19 @@ def start(request: Request) -> Response:
         desk = site.office.desk(jobs[0].key)
         if desk is not None:
             return see_other(job_path(desk))
-    return site.page("start.html", StartPage(jobs), Frame("Start"))
+    return site.page("start.html", StartPage(jobs, site.office.folder), Frame("Start"))
+
+
+@router.post("/jobs")
+async def begin(request: Request) -> Response:
+    """Make a job of a schedule that was dropped."""
+    site = site_of(request)
+    given = await read_form(request, (UploadKind.XLSX, UploadKind.CSV))
+    if site.office.only_one or not given.files:
+        text = "Choose a schedule (XLSX or CSV) first." if not given.files else "This program serves one job alone."
+        return site.message(MessagePage("No job was made", text), 422)
+    (schedule,) = given.files
+    name = given.first("name") or schedule.name.rpartition(".")[0]
+    desk = await run_in_threadpool(site.office.begin, name, schedule)
+    site.tell(desk, f"The job was made in {desk.card.folder}, with {schedule.name}.")
+    return see_other(job_path(desk))

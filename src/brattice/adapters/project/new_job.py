@@ -6,7 +6,7 @@ from __future__ import annotations
 import json
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -33,8 +33,8 @@ as_of = {as_of}
 purpose = "non-residential"  # or "residential"
 
 # Sheets: `brattice template schedule FILE` and `brattice template wall-types FILE` write empty ones.
-schedules = ["schedule/schedule.xlsx"]
-wall_type_sheets = ["schedule/wall-types.xlsx"]
+schedules = {schedules}
+wall_type_sheets = {wall_type_sheets}
 evidence = ["evidence"]
 
 # Where several tested installations hold, the maker named first comes first.
@@ -136,9 +136,21 @@ def _quoted(text: str) -> str:
     return json.dumps(one_line(text), ensure_ascii=False)
 
 
-def job_template(name: str, edition: str, as_of: date) -> str:
-    """The text of a new `brattice.toml`."""
-    return _TEMPLATE.format(name=_quoted(name), edition=_quoted(edition), as_of=as_of.isoformat())
+def job_template(
+    name: str,
+    edition: str,
+    as_of: date,
+    schedules: Sequence[str] = ("schedule/schedule.xlsx",),
+    wall_type_sheets: Sequence[str] = ("schedule/wall-types.xlsx",),
+) -> str:
+    """The text of a new `brattice.toml` that names these schedules and sheets of wall types."""
+    return _TEMPLATE.format(
+        name=_quoted(name),
+        edition=_quoted(edition),
+        as_of=as_of.isoformat(),
+        schedules=f"[{', '.join(map(_quoted, schedules))}]",
+        wall_type_sheets=f"[{', '.join(map(_quoted, wall_type_sheets))}]",
+    )
 
 
 def create_job(folder: str | Path, toml: str, files: Mapping[str, bytes]) -> Path:
