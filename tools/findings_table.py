@@ -5,6 +5,7 @@ from pathlib import Path
 
 from brattice.details.codes import CODES as DETAILS
 from brattice.evidence.codes import CODES as EVIDENCE
+from brattice.register.codes import CODES as REGISTER
 from brattice.requirements.codes import CODES as REQUIREMENTS
 from brattice.usecases.codes import CODES as USECASES
 
@@ -34,6 +35,7 @@ def text() -> str:
         ("What the code asks", REQUIREMENTS),
         ("What was tested", EVIDENCE),
         ("Openings", DETAILS),
+        ("What people say in the tracker", REGISTER),
         ("Sources and decisions", USECASES),
     )
     for title, codes in rooms:

@@ -18,6 +18,7 @@ from brattice.adapters.project import JOB_FILE, LEDGER_FILE, JobRead, read_job, 
 from brattice.adapters.queries import QUERIES_FILE, read_answer, read_queries
 from brattice.adapters.rows import shipped_book
 from brattice.adapters.sheets import FileRead, ScheduleRead, read_schedules, read_wall_types, repeated_names
+from brattice.adapters.tracker import TRACKER_FILE, read_tracker
 from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import WallType
 from brattice.classes import ClassSteps
@@ -25,6 +26,7 @@ from brattice.cli.job_words import faults_of_words
 from brattice.errors import Fault, InputError
 from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Finding, Known
+from brattice.register.stages import StageEvent
 from brattice.usecases.answers import answered_facts, with_answers
 from brattice.usecases.check import Material, Standards
 from brattice.usecases.codes import Outcome, finding_code
@@ -135,6 +137,11 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         types = with_answers(types, answered)
     except InputError as error:
         faults.keep(error)
+    stages: tuple[StageEvent, ...] = ()
+    try:
+        stages = read_tracker(folder / TRACKER_FILE)
+    except InputError as error:
+        faults.keep(error)
     say(f"reading tested installations: {', '.join(job.evidence) or 'none'}")
     try:
         installations, files = load_evidence(folder, job.evidence, standards.steps)
@@ -176,5 +183,6 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         plans=found.plans,
         findings=findings + unknown,
         answered=answered,
+        stages=stages,
     )
     return replace(read, job=job), material

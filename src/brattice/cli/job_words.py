@@ -11,6 +11,7 @@ from brattice.classes import ClassSteps, Family, read_class
 from brattice.details.codes import CODES as DETAILS
 from brattice.errors import ClassTextError, Fault
 from brattice.evidence.codes import CODES as EVIDENCE
+from brattice.register.codes import CODES as REGISTER
 from brattice.requirements.codes import CODES as REQUIREMENTS
 from brattice.rows import RowBook
 from brattice.usecases.codes import CODES as USECASES
@@ -19,7 +20,7 @@ from brattice.usecases.job import Job
 
 __all__ = ["ALL_CODES", "faults_of_words"]
 
-ALL_CODES = (*REQUIREMENTS, *EVIDENCE, *DETAILS, *USECASES)
+ALL_CODES = (*REQUIREMENTS, *EVIDENCE, *DETAILS, *REGISTER, *USECASES)
 """Every check of every room."""
 
 

@@ -25,6 +25,7 @@ from brattice.cli.penetrations import penetrations
 from brattice.cli.queries import queries
 from brattice.cli.serve import serve
 from brattice.cli.template import template
+from brattice.cli.tracker import tracker
 
 __all__ = ["app", "main", "run"]
 
@@ -60,6 +61,7 @@ app.command()(check)
 app.command()(queries)
 app.command()(answers)
 app.command()(serve)
+app.command()(tracker)
 
 
 def main(arguments: Sequence[str]) -> int:

@@ -17,6 +17,7 @@ from brattice.details import detail_opening
 from brattice.evidence import Judge
 from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Finding, Known, Reason, Verdict
+from brattice.register.stages import StageEvent
 from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
@@ -30,6 +31,7 @@ from brattice.usecases.merge import merge_penetration
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
 from brattice.usecases.separations import told_distances
 from brattice.usecases.settle import rank_missing
+from brattice.usecases.tracking import with_tracker
 from brattice.usecases.untied import with_likely_ties
 
 __all__ = ["Material", "Standards", "check_job"]
@@ -50,7 +52,7 @@ class Material:
     """All that was read for a job, its penetrations identified; the job names them by their permanent ids.
 
     `answered` are the facts that answers to queries state, by the key of the missing fact; those of wall types are
-    settled in `wall_types` already.
+    settled in `wall_types` already. `stages` are the entries of the tracker.
     """
 
     job: Job
@@ -62,6 +64,7 @@ class Material:
     plans: tuple[StoreyPlan, ...] = ()
     findings: tuple[Finding, ...] = ()
     answered: Mapping[str, Known[Any]] = field(default_factory=dict)
+    stages: tuple[StageEvent, ...] = ()
 
 
 def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozenset[str]]:
@@ -218,7 +221,7 @@ def check_job(
         for penetration, reasons in merged
     )
     settle = rank_missing(reports)
-    return Report(
+    report = Report(
         job_name=job.name,
         invented=job.invented,
         as_of=as_of,
@@ -239,3 +242,4 @@ def check_job(
         deviations=job.deviations,
         ledger_notes=material.identified.ledger.notes,
     )
+    return with_tracker(report, material.stages, material.identified.ledger.entries)

@@ -18,6 +18,7 @@ from brattice.details.opening import OpeningDetail
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.judgment import Judgment
 from brattice.findings import Finding, Query
+from brattice.register.stages import Stage, Track
 from brattice.requirements.requirement import LoweredRequirement, Requirement
 from brattice.rows import Row
 from brattice.usecases.job import DeviationAccepted
@@ -31,9 +32,11 @@ __all__ = [
     "PlanBarrier",
     "QueryStanding",
     "Report",
+    "RetiredTrack",
     "RowUsed",
     "SettleFirst",
     "StoreyPlan",
+    "Tracked",
     "with_numbers",
 ]
 
@@ -78,11 +81,34 @@ class OtherService:
 
 
 @dataclass(frozen=True)
+class Tracked:
+    """What people say was done at a penetration, and the stages that an open finding is about."""
+
+    track: Track
+    doubtful: tuple[Stage, ...] = ()
+
+
+@dataclass(frozen=True)
+class RetiredTrack:
+    """What people said of a penetration that no source has any more; reference and storey as they last were."""
+
+    track: Track
+    reference: str = ""
+    storey: str = ""
+
+    @property
+    def id(self) -> str:
+        """The permanent id."""
+        return self.track.penetration
+
+
+@dataclass(frozen=True)
 class PenetrationReport:
     """Everything that is said about one penetration.
 
     `chosen` is the judgment that the state rests on, `chosen_why` the rule that chose it; `others` are the next
     best, `alternatives` those of other products that would hold. `facts` are (name, value, origin) as text.
+    `tracked` is None where nobody said anything in the tracker.
     """
 
     penetration: Penetration
@@ -99,6 +125,7 @@ class PenetrationReport:
     queries: tuple[Query, ...]
     facts: tuple[tuple[str, str, str], ...]
     deviation: DeviationAccepted | None = None
+    tracked: Tracked | None = None
 
     @property
     def rests_on(self) -> tuple[str, ...]:
@@ -177,6 +204,7 @@ class Report:
     ledger_notes: tuple[str, ...]
     cautions: tuple[str, ...] = CAUTIONS
     standings: tuple[QueryStanding, ...] = ()
+    retired: tuple[RetiredTrack, ...] = ()
 
     @cached_property
     def _by_key(self) -> dict[str, QueryStanding]:

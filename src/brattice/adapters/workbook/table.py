@@ -70,8 +70,9 @@ class FieldKind(StrEnum):
 class TableColumn:
     """One column: its key in code, its heading (with the unit in brackets), what it holds, and the note on it.
 
-    `least` and `most` bound a number (both within; with `above` the least itself is out). `needed` columns must stand
-    in the sheet, `filled` ones in every row too.
+    `least` and `most` bound a number (both within; with `above` the least itself is out). `words` are those that may
+    stand there; in a column of dates, those that may stand in place of a date. `needed` columns must stand in the
+    sheet, `filled` ones in every row too.
     """
 
     key: str
@@ -106,7 +107,7 @@ class TableColumn:
         if self.kind is FieldKind.YES_NO:
             return "yes or no"
         if self.kind is FieldKind.DATE:
-            return "a date"
+            return " or ".join(("a date", *self.words))
         if self.kind in {FieldKind.WORD, FieldKind.WORDS}:
             many = " (several separated by ;)" if self.kind is FieldKind.WORDS else ""
             return f"one of: {', '.join(self.words)}{many}"
@@ -278,7 +279,7 @@ class _Reading:
             case FieldKind.YES_NO:
                 return self.yes_no(cell, column, place)
             case FieldKind.DATE:
-                return self.date(cell, column, place)
+                return self.date_or_word(cell, column, place)
             case FieldKind.WORD:
                 return self.word(cell, column, place)
             case FieldKind.WORDS:
@@ -318,6 +319,12 @@ class _Reading:
             self.fault(place, repr(one_line(str(cell.value), _SHOWN)), column.expected)
         return answer
 
+    def date_or_word(self, cell: Cell, column: TableColumn, place: str) -> date | str | None:
+        known = {_plain(word): word for word in column.words}
+        if isinstance(cell.value, str) and _plain(cell.value) in known:
+            return known[_plain(cell.value)]
+        return self.date(cell, column, place)
+
     def date(self, cell: Cell, column: TableColumn, place: str) -> date | None:
         if isinstance(cell.value, datetime):
             return cell.value.date()
@@ -329,7 +336,7 @@ class _Reading:
             except ValueError:
                 pass
         found = repr(one_line(str(cell.value), _SHOWN))
-        self.fault(place, found, "a date in a date cell, or a text like 2026-03-01")
+        self.fault(place, found, " or ".join(("a date in a date cell, or a text like 2026-03-01", *column.words)))
         return None
 
     def word(self, cell: Cell, column: TableColumn, place: str) -> str | None:

@@ -73,7 +73,7 @@ class OutSheet:
     """One sheet: columns with headings in row 1, then the rows. Without headings it is plain text (instructions).
 
     `frozen_columns` stay in view with the headings; `choice_rows` is how many rows below the headings get drop-down
-    lists.
+    lists. A `hidden` sheet is there for the program alone.
     """
 
     name: str
@@ -83,6 +83,7 @@ class OutSheet:
     frozen_columns: int = 0
     filter: bool = True
     choice_rows: int = 0
+    hidden: bool = False
 
 
 def _safe_text(text: str) -> str:
@@ -204,7 +205,10 @@ def workbook_bytes(sheets: Sequence[OutSheet], *, stamp: datetime, title: str = 
     taken: set[str] = {_LISTS_SHEET.casefold()}
     lists = _Lists()
     for sheet in sheets:
-        _fill_sheet(book.create_sheet(_sheet_name(sheet.name, taken)), sheet, lists)
+        target = book.create_sheet(_sheet_name(sheet.name, taken))
+        _fill_sheet(target, sheet, lists)
+        if sheet.hidden:
+            target.sheet_state = "hidden"
     if lists.columns:
         words = book.create_sheet(_LISTS_SHEET)
         for choices, number in lists.columns.items():
