@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import itertools
+import random
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -15,6 +16,7 @@ from brattice.building.penetration import Size
 from brattice.building.schedule import ScheduleRow
 from brattice.findings import Known, Reason, Verdict
 from brattice.quantities import Mm
+from brattice.usecases.likeness import described_place, described_row, likeness
 from brattice.usecases.merge import ModelFacts
 from brattice.usecases.states import PenetrationState
 from brattice.usecases.tie import tie_rows
@@ -155,3 +157,43 @@ def test_a_row_that_is_none_of_the_places_stands_on_its_own_word(cells: dict[str
     report = report_of(replace(RIGID, places=(model_of(),)).with_row(**cells), tmp_path)
     (alone,) = [item for item in report.penetrations if item.penetration.aliases]
     assert alone.state is PenetrationState.WITHIN_SCOPE
+
+
+def test_the_ones_named_are_those_that_comparing_each_with_each_gives() -> None:
+    """The same by a second method: every row held against every place, one by one."""
+    seeded = random.Random(7)
+    sizes = [Size(Mm(200)), Size(Mm(600), Mm(400)), Size(Mm(400), Mm(600))]
+
+    def facts() -> dict[str, Any]:
+        given = {"storey": seeded.choice(["Level 1", "L2"]), "thickness_mm": Mm(seeded.choice([100, 150]))}
+        return {name: value for name, value in given.items() if seeded.random() < 0.8}
+
+    rows = [
+        row(
+            f"FD-{number:02}",
+            duct_size=seeded.choice(sizes),
+            **facts(),
+            **({"centre_m": (0.4, 0, 0)} if number % 9 == 0 else {}),
+        )
+        for number in range(40)
+    ]
+    places = [
+        place(
+            f"k-{number:02}",
+            size=Known(seeded.choice(sizes), MODEL),
+            centre_m=(float(number % 4), 0.0, 0.0),
+            **{"storey": None, **{name: Known(value, MODEL) for name, value in facts().items()}},
+        )
+        for number in range(40)
+    ]
+    ids = {item.key: f"P-{item.key[-2:]}" for item in places}
+    tied = {item.row.reference: item for item in with_likely_ties(tie_rows(rows, places, {}), ids, {}) if item.row}
+    for one in rows:
+        likes = [(likeness(described_row(one, {}), described_place(it, ids[it.key], {})), ids[it.key]) for it in places]
+        possible = [
+            (-like.score, not like.is_whole, name) for like, name in likes if like.is_possible and like.agreeing
+        ]
+        (reason,) = tied[one.reference].reasons
+        named = [text.partition(" ")[0] for text in reason.have.split(", ")]
+        assert named == [name for _, _, name in sorted(possible)[:5]]
+        assert (f"and {len(possible) - 5} more places" in reason.text) is (len(possible) > 5)

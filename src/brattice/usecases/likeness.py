@@ -21,23 +21,7 @@ from brattice.usecases.combine import agree
 from brattice.usecases.facts import value_text
 from brattice.usecases.merge import SAME_PLACE_MM, ModelFacts
 
-__all__ = ["Compared", "Described", "Likeness", "described_place", "described_row", "likeness"]
-
-_WEIGHTS = {
-    "position": 4,
-    "size": 3,
-    "storey": 2,
-    "place in words": 2,
-    "wall type": 2,
-    "orientation": 1,
-    "thickness": 1,
-    "rating": 1,
-    "system": 1,
-}
-"""What each fact weighs: the more it tells one place from another, the more. Our own policy."""
-
-_DECISIVE = ("position", "storey")
-"""What differs for certain in one of these is elsewhere, however like it is otherwise."""
+__all__ = ["FACTS", "Compared", "ComparedFact", "Described", "Likeness", "described_place", "described_row", "likeness"]
 
 _LEVEL = re.compile(r"(level|lvl|l|floor|storey|story|)[ .\-]*0*(\d+)", re.IGNORECASE)
 _OF_LEVEL = {"level": "level", "lvl": "level", "l": "level", "floor": "floor", "storey": "floor", "story": "floor"}
@@ -86,7 +70,7 @@ class Likeness:
     @property
     def is_possible(self) -> bool:
         """Whether both may be one place: neither elsewhere for certain, nor more unlike than like."""
-        if any(item.fact in _DECISIVE for item in self.differing):
+        if any(_BY_NAME[item.fact].is_decisive for item in self.differing):
             return False
         return _weight(self.agreeing) >= _weight(self.differing)
 
@@ -97,7 +81,7 @@ class Likeness:
 
 
 def _weight(items: Iterable[Compared]) -> int:
-    return sum(_WEIGHTS[item.fact] for item in items)
+    return sum(_BY_NAME[item.fact].weight for item in items)
 
 
 def _value(fact: object) -> Any:
@@ -160,19 +144,72 @@ def _storeys(one: str, other: str, storeys: frozenset[str]) -> Verdict:
     return Verdict.PASS if int(first.group(2)) == int(second.group(2)) else Verdict.FAIL
 
 
-def _words(one: str, other: str) -> Verdict:
+def _words(one: str, other: str, _storeys: frozenset[str]) -> Verdict:
     """Places in words agree where letters and figures do; other words may still mean the same place."""
     a, b = ("".join(filter(str.isalnum, text.casefold())) for text in (one, other))
     return Verdict.PASS if a == b else Verdict.UNKNOWN
 
 
-def _near(one: tuple[float, float, float], other: tuple[float, float, float]) -> Verdict:
+def _near(one: tuple[float, float, float], other: tuple[float, float, float], _storeys: frozenset[str]) -> Verdict:
     squares = sum((a - b) ** 2 for a, b in zip(one, other, strict=True))
     return Verdict.PASS if float(squares**0.5) * 1000 <= SAME_PLACE_MM else Verdict.FAIL
 
 
 def _centre_text(centre: tuple[float, float, float]) -> str:
     return ", ".join(f"{axis} {number_text(value, 2)}" for axis, value in zip("xyz", centre, strict=True)) + " m"
+
+
+@dataclass(frozen=True)
+class ComparedFact:
+    """One fact by which descriptions are compared: its name, weight, how it is read, compared and written.
+
+    What differs for certain in a decisive one is elsewhere.
+    """
+
+    name: str
+    weight: int
+    of: Callable[[Described], Any]
+    same: Callable[[Any, Any, frozenset[str]], Verdict]
+    write: Callable[[Any], str] = value_text
+    is_decisive: bool = False
+
+    def compare(self, one: Any, other: Any, storeys: frozenset[str]) -> Verdict:
+        """Whether two values agree; UNKNOWN where one is not stated, NOT_APPLICABLE where neither is.
+
+        `storeys` are plain names of different storeys.
+        """
+        stated = [not _is_nothing(value) for value in (one, other)]
+        if not all(stated):
+            return Verdict.UNKNOWN if any(stated) else Verdict.NOT_APPLICABLE
+        return self.same(one, other, storeys)
+
+    def text(self, value: Any) -> str:
+        """A value as people read it, "" where it is not stated."""
+        return "" if _is_nothing(value) else self.write(value)
+
+
+def _is_nothing(value: object) -> bool:
+    return value is None or value == ""
+
+
+def _agree(one: object, other: object, _storeys: frozenset[str]) -> Verdict:
+    return agree(one, other)
+
+
+FACTS: tuple[ComparedFact, ...] = (
+    ComparedFact("position", 4, lambda it: it.centre_m, _near, _centre_text, is_decisive=True),
+    ComparedFact("size", 3, lambda it: it.size, _agree),
+    ComparedFact("storey", 2, lambda it: it.storey, _storeys, is_decisive=True),
+    ComparedFact("place in words", 2, lambda it: it.words, _words),
+    ComparedFact("wall type", 2, lambda it: it.wall_type, _agree),
+    ComparedFact("orientation", 1, lambda it: it.orientation, _agree),
+    ComparedFact("thickness", 1, lambda it: it.thickness_mm, _agree, lambda value: value_text(value, "thickness_mm")),
+    ComparedFact("rating", 1, lambda it: it.rating, _agree),
+    ComparedFact("system", 1, lambda it: it.system, _agree),
+)
+"""The facts that are compared. A fact weighs more the more it tells one place from another: our own policy."""
+
+_BY_NAME = {fact.name: fact for fact in FACTS}
 
 
 def likeness(one: Described, other: Described, storeys: Iterable[str] = ()) -> Likeness:
@@ -184,27 +221,13 @@ def likeness(one: Described, other: Described, storeys: Iterable[str] = ()) -> L
     other : the one it is held against
     storeys : names that stand for different storeys of the building, as the models name them
     """
-    known = frozenset(map(plain, storeys))
-    facts: tuple[tuple[str, Any, Any, Callable[[Any, Any], Verdict], Callable[[Any], str]], ...] = (
-        ("position", one.centre_m, other.centre_m, _near, _centre_text),
-        ("size", one.size, other.size, agree, value_text),
-        ("storey", one.storey, other.storey, lambda a, b: _storeys(a, b, known), str),
-        ("place in words", one.words, other.words, _words, str),
-        ("wall type", one.wall_type, other.wall_type, agree, str),
-        ("orientation", one.orientation, other.orientation, agree, value_text),
-        ("thickness", one.thickness_mm, other.thickness_mm, agree, lambda value: value_text(value, "thickness_mm")),
-        ("rating", one.rating, other.rating, agree, value_text),
-        ("system", one.system, other.system, agree, value_text),
-    )
     found: dict[Verdict, list[Compared]] = {Verdict.PASS: [], Verdict.FAIL: [], Verdict.UNKNOWN: []}
-    for name, first, second, same, text in facts:
-        states = [value is not None and value != "" for value in (first, second)]
-        if not any(states):
-            continue
-        verdict = same(first, second) if all(states) else Verdict.UNKNOWN
-        found[verdict].append(
-            Compared(name, *(text(v) if is_ else "" for v, is_ in zip((first, second), states, strict=True)))
-        )
+    known = frozenset(map(plain, storeys))
+    for fact in FACTS:
+        first, second = fact.of(one), fact.of(other)
+        verdict = fact.compare(first, second, known)
+        if verdict is not Verdict.NOT_APPLICABLE:
+            found[verdict].append(Compared(fact.name, fact.text(first), fact.text(second)))
     whole = sum(_weight(items) for items in found.values())
     score = _weight(found[Verdict.PASS]) / whole if whole else 0.0
     return Likeness(round(score, 3), *(tuple(found[item]) for item in (Verdict.PASS, Verdict.FAIL, Verdict.UNKNOWN)))
