@@ -23,7 +23,7 @@ def commands() -> dict[str, str]:
 
 def test_every_command_is_in_the_readme_and_says_what_it_does() -> None:
     readme = (ROOT / "README.md").read_text("utf-8")
-    assert set(commands()) == set(re.findall(r"`brattice ([a-z]+)", readme))
+    assert set(commands()) == set(re.findall(r"`brattice ([a-z-]+)", readme))
     assert [name for name, text in commands().items() if not text.strip()] == []
 
 

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from brattice.building.penetration import Sides, Size
-from brattice.findings import Known, Origin, Party, Unknown, Verdict
+from brattice.findings import Known, Missing, Origin, Party, Unknown, Verdict
 from brattice.quantities import Mm
 from brattice.usecases.combine import Merging, agree
 from tests.helpers.penetrations import rating, unknown
@@ -65,3 +65,13 @@ def test_a_contradiction_leaves_the_fact_unknown_and_names_both_sources_in_any_o
         assert (reason.code, reason.verdict) == ("sources", Verdict.UNKNOWN)
         for part in ("150 mm", "100 mm", "models/a.ifc", "schedule/s.xlsx"):
             assert part in fact.missing.text
+
+
+def test_a_source_that_contradicts_itself_is_asked_and_no_other_speaks_over_it() -> None:
+    asked = Unknown(Missing("wall-type/W1/rating/sources", "which is right", Party.FIRE_ENGINEER))
+    merging = Merging("P-0001")
+    for sources in ((asked,), (asked, Known(rating(60), MODEL)), (Known(rating(60), MODEL), None, asked)):
+        assert merging.fact("rating", sources, Party.FIRE_ENGINEER) == asked
+    plain = Unknown(Missing("wall-type/W1/rating", "the rating", Party.FIRE_ENGINEER))
+    known = Known(rating(60), MODEL)
+    assert merging.fact("rating", (plain, known), Party.FIRE_ENGINEER) == known

@@ -26,6 +26,7 @@ from brattice.cli.queries import queries
 from brattice.cli.serve import serve
 from brattice.cli.template import template
 from brattice.cli.tracker import tracker
+from brattice.cli.what_if import what_if
 
 __all__ = ["app", "main", "run"]
 
@@ -62,6 +63,7 @@ app.command()(queries)
 app.command()(answers)
 app.command()(serve)
 app.command()(tracker)
+app.command("what-if")(what_if)
 
 
 def main(arguments: Sequence[str]) -> int:

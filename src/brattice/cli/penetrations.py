@@ -10,9 +10,8 @@ from typing import Annotated
 
 import typer
 
-from brattice.adapters.files import write_file
+from brattice.cli.data_out import print_data, refuse_input, write_data
 from brattice.cli.exits import ExitCode, plain
-from brattice.errors import Fault, InputError, UsageError
 
 __all__ = ["penetrations"]
 
@@ -50,16 +49,16 @@ def penetrations(
         print(plain(text), file=sys.stderr)
 
     if csv not in {"", "-"}:
-        _refuse_input(csv, models)
+        refuse_input(csv, models, "models")
     limits = Limits(memory_bytes=int(memory * 1024**3), seconds=seconds)
     model = find_places(models, IfcModels(say, workers, limits), ClassSteps.from_book(shipped_book()), say)
     for warning in (*model.warnings, *model.lacks):
         say(f"warning: {warning}")
     table = places_csv(model)
     if csv == "-":
-        _print_data(table)
+        print_data(table)
     elif csv:
-        _write(Path(csv), table)
+        write_data(Path(csv), table)
     kinds = Counter(place.kind for place in model.places)
     open_ones = sum(place.is_open for place in model.places)
     say(
@@ -67,32 +66,3 @@ def penetrations(
         f"of other services: {kinds[PlaceKind.OTHER_SERVICE]}; with something open: {open_ones}"
     )
     return int(ExitCode.OPEN if model.is_open else ExitCode.DONE)
-
-
-def _print_data(table: str) -> None:
-    """The table on stdout as UTF-8, whatever the terminal's own coding: the same bytes everywhere."""
-    sys.stdout.flush()
-    buffer = getattr(sys.stdout, "buffer", None)
-    if buffer is None:
-        sys.stdout.write(table)
-        return
-    buffer.write(table.encode("utf-8"))
-    buffer.flush()
-
-
-def _refuse_input(csv: str, models: list[str]) -> None:
-    """The table never takes the place of a model, by whatever name both are called."""
-    target = Path(csv)
-    for name in models:
-        if target == Path(name) or (target.exists() and Path(name).exists() and target.samefile(name)):
-            raise UsageError(f"--csv {csv} is one of the models: name another file for the table")
-
-
-def _write(path: Path, table: str) -> None:
-    try:
-        write_file(path, table.encode("utf-8"))
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise InputError(
-            Fault(str(path), "", f"a place that can't be written ({reason})", "a file in a folder that is there")
-        ) from None

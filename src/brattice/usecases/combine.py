@@ -16,9 +16,12 @@ from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verd
 from brattice.usecases.fact_questions import fact_question
 from brattice.usecases.facts import label_of, value_text
 
-__all__ = ["AGREE_MM", "Merging", "agree"]
+__all__ = ["AGREE_MM", "SOURCES", "Merging", "agree"]
 
 T = TypeVar("T")
+
+SOURCES = "/sources"
+"""The end of the key of a contradiction between sources."""
 
 AGREE_MM = 1.0
 """Two sources that give a length within this of each other [mm] say the same (our own policy: sheets round)."""
@@ -75,7 +78,11 @@ class Merging:
         `name` is the field's name; `key` and `text` name the missing fact where it isn't the penetration's own.
         """
         own = f"penetration/{self.id}/{name.replace('_', '-')}"
-        known = [item for item in (*sources, self.answered.get(own)) if isinstance(item, Known)]
+        given = (*sources, self.answered.get(own))
+        for item in given:
+            if isinstance(item, Unknown) and item.missing.key.endswith(SOURCES):
+                return item  # one source contradicts itself already: no other settles that
+        known = [item for item in given if isinstance(item, Known)]
         key = key or own
         label = label_of(name)
         if not known:
@@ -85,7 +92,7 @@ class Merging:
         if other is None:
             return first
         missing = Missing(
-            f"{own}/sources",  # another question than what the value is: it is settled in a source, not by a value
+            f"{own}{SOURCES}",  # another question than what the value is: it is settled in a source, not by a value
             f"Which {label} of {self.id} is right: {value_text(first.value, name)} ({first.origin}) or "
             f"{value_text(other.value, name)} ({other.origin})",
             ask,

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from brattice.findings import Missing
+from brattice.usecases.combine import SOURCES
 from brattice.usecases.facts import label_of
 from brattice.usecases.report_model import PenetrationReport, SettleFirst
 from brattice.usecases.states import PenetrationState
@@ -13,9 +14,6 @@ from brattice.usecases.states import PenetrationState
 __all__ = ["rank_missing"]
 
 _NAMED = 8
-_SOURCES = "/sources"
-"""The end of the key of a contradiction between sources."""
-
 _OF_MODELS = {
     "model-rating": "What {} rating texts of the models mean, in minutes and criteria",
     "model-wall-type": "Which wall types of the sheet {} type names of the models are",
@@ -25,10 +23,10 @@ _OF_MODELS = {
 
 def _kind(missing: Missing) -> tuple[str, str, str]:
     """What makes two missing facts one question: the same field of the same kind of thing, asked of the same party."""
-    head, *_, tail = missing.key.removesuffix(_SOURCES).split("/")
+    head, *_, tail = missing.key.removesuffix(SOURCES).split("/")
     if head in _OF_MODELS:  # what follows is a text of a model, which may hold anything
         return head, "", str(missing.ask)
-    if missing.key.endswith(_SOURCES):
+    if missing.key.endswith(SOURCES):
         tail = f"right {tail}"
     return head, tail if head != tail else "", str(missing.ask)
 
@@ -37,7 +35,7 @@ def _subject(missing: Missing) -> str:
     head, _, rest = missing.key.partition("/")
     if head in _OF_MODELS:
         return rest
-    parts = missing.key.removesuffix(_SOURCES).split("/")
+    parts = missing.key.removesuffix(SOURCES).split("/")
     return "/".join(parts[1:-1]) if len(parts) > 2 else parts[-1]
 
 
