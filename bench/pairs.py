@@ -56,6 +56,7 @@ from brattice.evidence.installation import (
     TestedInstallation,
     Window,
 )
+from brattice.evidence.revisions import with_revisions
 from brattice.findings import Fact, Known, Missing, Origin, Party, Unknown, Verdict
 from brattice.quantities import Degrees, KgPerM3, Mm
 from brattice.requirements.requirement import Requirement
@@ -290,12 +291,13 @@ class _Evidence(_Maker):
             shown_in_rigid=kind is SupportingConstruction.FLEXIBLE_WALL and self.apart(0.3),
         )
 
-    def document(self, kind: DamperKind) -> Document:
+    def document(self, kind: DamperKind, number: int) -> Document:
         standard = "EN 15650" if kind is DamperKind.FIRE_DAMPER else "EN 12101-8"
+        together = self.odd()
         return Document(
             level=self.one((DocumentLevel.DECLARATION,), tuple(DocumentLevel)),
-            reference="DoP (invented)",
-            revision="A",
+            reference=f"DoP {number % 24} (invented)" if together else f"DoP {number} for one (invented)",
+            revision=self.chance.choice(("A", "B", "C", "first")) if together else "A",
             issued=self.one((DAYS[1],), DAYS),
             standard=self.one((standard, f"BS {standard}:2010"), ("BS 476-20", "EN 15650", "EN 1366-10")),
             edition="2010",
@@ -366,7 +368,7 @@ class _Evidence(_Maker):
             joints=self.told(joints),
             access_sides=self.told(frozenset({"corridor side", *(("room side",) if self.apart(0.5) else ())})),
             actuation=self.one((frozenset(Actuation), frozenset({Actuation.THERMAL})), (frozenset(),)),
-            document=self.document(kind),
+            document=self.document(kind, number),
             origin=Origin("evidence.toml", f"installation T-{number:04}"),
             most_blade_offset_mm=self.told(Mm(self.one((0, 50)))),
             insulation_through=self.told(self.apart(0.2)),
@@ -397,4 +399,4 @@ def requirements(some: Sequence[Penetration], seed: int = 0, mix: Mix | None = N
 def installations(count: int, seed: int = 0, mix: Mix | None = None) -> tuple[TestedInstallation, ...]:
     """So many tested installations of twelve invented products."""
     evidence = _Evidence(seed + 2, Mix() if mix is None else mix)
-    return tuple(evidence.installation(number) for number in range(count))
+    return with_revisions(evidence.installation(number) for number in range(count))

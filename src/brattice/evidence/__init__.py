@@ -6,6 +6,7 @@ from brattice.evidence.codes import CHANGE_WEIGHTS, CODES
 from brattice.evidence.dates import KeyDates
 from brattice.evidence.judge import judge
 from brattice.evidence.judgment import Change, Judgment, Scope
+from brattice.evidence.revisions import with_revisions
 from brattice.evidence.screen import JudgmentTable, judge_all
 
 __all__ = [
@@ -19,4 +20,5 @@ __all__ = [
     "Scope",
     "judge",
     "judge_all",
+    "with_revisions",
 ]

@@ -174,6 +174,7 @@ CHECKS: tuple[Check, ...] = (
     ),
     _one(codes.DOCUMENT_LEVEL, document.check_document_level, "", "document.level document.instructions"),
     _one(codes.DOCUMENT_STANDARD, document.check_document_standard, "", "document.standard kind"),
+    _one(codes.DOCUMENT_REVISION, document.check_document_revision, "", "document other_revisions"),
     _one(codes.STANDING_AT_ORDER, document.check_standing_at_order, "", "document"),
     _one(codes.STANDING_AT_PLACING, document.check_standing_at_placing, "", "document"),
     _one(codes.STANDING_AT_INSTALLATION, document.check_standing_at_installation, "", "document"),

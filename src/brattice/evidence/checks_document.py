@@ -22,6 +22,7 @@ from brattice.evidence.checking import (
 from brattice.evidence.codes import (
     CERTIFICATE,
     DOCUMENT_LEVEL,
+    DOCUMENT_REVISION,
     DOCUMENT_STANDARD,
     MARKING,
     STANDING_AT_HANDOVER,
@@ -31,12 +32,14 @@ from brattice.evidence.codes import (
 )
 from brattice.evidence.dates import KeyDates
 from brattice.evidence.installation import DamperKind, Document, DocumentLevel, TestedInstallation
+from brattice.evidence.revisions import RevisionOrder, contradictions, order_of
 from brattice.findings import Missing, Party
 from brattice.requirements.requirement import Requirement
 
 __all__ = [
     "check_certificate",
     "check_document_level",
+    "check_document_revision",
     "check_document_standard",
     "check_marking",
     "check_standing_at_handover",
@@ -134,10 +137,59 @@ def check_document_standard(
     return failed(DOCUMENT_STANDARD, text, have, listed(known), rows, (installation,))
 
 
+def check_document_revision(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """No newer revision of the maker's document, loaded beside it, stands on a date of the job (row 3.16).
+
+    Where it can't be told which of two revisions is the newer, or one revision is stated in two ways, it is asked.
+    """
+    del penetration, requirement
+    document, rows = installation.document, ("product.revision",)
+    facts = (installation,)
+    have, need = f"{_name(document)}, issued {document.issued.isoformat()}", "the newest revision that stands"
+    if not installation.other_revisions:
+        return not_applicable(DOCUMENT_REVISION, "No other revision of the document is loaded.", have)
+    ordered = [(item, order_of(document, item)) for item in installation.other_revisions]
+    newer = sorted(
+        (item for item, order in ordered if order is RevisionOrder.OLDER), key=lambda item: (item.begins, item.revision)
+    )
+    days = [(code, when(basis.dates)) for code, (when, _, _) in _DATES.items()]
+    late = [code for code, day in days if newer and day is not None and day >= newer[0].begins]
+    if late:
+        text = (
+            f"Superseded by revision {newer[0].revision}, which stands from {newer[0].begins.isoformat()}, before "
+            f"{_WORDS[late[0]]}."
+        )
+        return failed(DOCUMENT_REVISION, text, have, need, rows, facts)
+    untold = sorted({item.revision for item, order in ordered if order is RevisionOrder.NOT_TOLD})
+    if untold:
+        words = f"which of its revisions is the newest: {', '.join(sorted({document.revision, *untold}))}"
+        text = f"Which revision is the newer can't be told: {document.revision} or {' or '.join(untold)}."
+        missing = evidence_missing(installation, "document.revision", words)
+        return unknown(DOCUMENT_REVISION, text, (missing,), have, need, rows, facts)
+    same = [item for item, order in ordered if order is RevisionOrder.SAME]
+    differ = sorted({words for item in same for words in contradictions(document, item)})
+    if differ:
+        what = " and ".join(differ)
+        text = f"Revision {document.revision} is stated twice in the evidence, with another {what}."
+        missing = evidence_missing(installation, "document.revision/sources", f"the right {what} of this revision")
+        return unknown(DOCUMENT_REVISION, text, (missing,), have, need, rows, facts)
+    if not newer:
+        text = "It is the newest revision of the document that is loaded."
+        return passed(DOCUMENT_REVISION, text, have, need, rows, facts)
+    if any(day is None for _, day in days):
+        text = f"Whether revision {newer[0].revision} of {newer[0].begins.isoformat()} came in time is not known."
+        return unknown(
+            DOCUMENT_REVISION, text, [_date_missing(code) for code, day in days if day is None], have, need, rows, facts
+        )
+    text = f"Revision {newer[0].revision} came after all dates of the job; see what it changed."
+    return passed(DOCUMENT_REVISION, text, have, need, rows, facts)
+
+
 def _standing(code: str, installation: TestedInstallation, basis: Basis) -> Checked:
     document, day = installation.document, _DATES[code][0](basis.dates)
-    # A revision that came out later did not stand, whatever validity it claims for the time before it.
-    begins = max(document.issued, document.valid_from or document.issued)
+    begins = document.begins
     ends = [item for item in (document.valid_to,) if item is not None]
     need = f"in force on {day.isoformat()}" if day is not None else f"in force at {_WORDS[code]}"
     until = f" to {ends[0].isoformat()}" if ends else ""

@@ -25,6 +25,7 @@ __all__ = [
     "DEFLECTION_HEAD",
     "DENSITY",
     "DOCUMENT_LEVEL",
+    "DOCUMENT_REVISION",
     "DOCUMENT_STANDARD",
     "DUCTED_SIDES",
     "FIXING",
@@ -95,6 +96,7 @@ SHARED_OPENING = "shared-opening"
 SEPARATION = "separation"
 DOCUMENT_LEVEL = "document-level"
 DOCUMENT_STANDARD = "document-standard"
+DOCUMENT_REVISION = "document-revision"
 STANDING_AT_ORDER = "standing-at-order"
 STANDING_AT_PLACING = "standing-at-placing-on-market"
 STANDING_AT_INSTALLATION = "standing-at-installation"
@@ -161,6 +163,11 @@ CODES: tuple[CodeSpec, ...] = (
     ),
     CodeSpec(DOCUMENT_LEVEL, "The document is a declaration with its installation instructions.", _SUPPLIER),
     CodeSpec(DOCUMENT_STANDARD, "The document follows a European standard for this kind of damper.", _SUPPLIER),
+    CodeSpec(
+        DOCUMENT_REVISION,
+        "No newer revision of the document, loaded beside it, stands on any date of the job.",
+        _SUPPLIER,
+    ),
     CodeSpec(STANDING_AT_ORDER, "The document stood at the order.", _SUPPLIER),
     CodeSpec(STANDING_AT_PLACING, "The document stood when the product was placed on the market.", _SUPPLIER),
     CodeSpec(STANDING_AT_INSTALLATION, "The document stands at the installation.", _SUPPLIER),

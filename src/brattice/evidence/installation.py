@@ -157,6 +157,11 @@ class Document:
     marking: frozenset[str] | None = None
     instructions: str | None = None
 
+    @property
+    def begins(self) -> date:
+        """From when it stands: a revision that came out later did not stand before, whatever it claims."""
+        return max(self.issued, self.valid_from or self.issued)
+
 
 @dataclass(frozen=True)
 class TestedInstallation:
@@ -166,7 +171,8 @@ class TestedInstallation:
     top, bottom); unequal sides mean a casing off the duct axis. `mechanism_deg` are the rotations declared.
     `most_blade_offset_mm` is the farthest the closed blade may stand from the barrier's centre plane. `ducted_sides`
     is the fewest sides with a duct that the document allows (2: ducted on both sides only, 0: also as air transfer).
-    `shared_opening` says that several dampers in one opening were tested together.
+    `shared_opening` says that several dampers in one opening were tested together. `other_revisions` are all other
+    statements of the maker's document of that reference in the same job (see `revisions`).
     """
 
     __test__ = False  # not a test case of pytest, in spite of its name
@@ -200,3 +206,4 @@ class TestedInstallation:
     battery: bool = False
     shared_opening: bool = False
     notes: tuple[str, ...] = ()
+    other_revisions: tuple[Document, ...] = ()

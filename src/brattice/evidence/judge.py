@@ -105,6 +105,7 @@ def judge(
 ) -> Judgment:
     """How one tested installation holds for one penetration, with the reason of every check.
 
+    An installation tells by itself what other revisions of its document are loaded (`revisions.with_revisions`).
     `dates` are those on which the document must stand, `book` holds the rows, `steps` the classes that exist. A row
     that is not there is our own fault (`OwnFault`).
     """

@@ -25,6 +25,7 @@ from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.judge import is_same_product, judge_on
 from brattice.evidence.judgment import Judgment, Scope
 from brattice.evidence.outcomes import Outcomes, fails, outcome_of, unknowns, weights
+from brattice.evidence.revisions import with_revisions
 from brattice.evidence.screen_numbers import NUMBERS, NumberScreen
 from brattice.findings import Known, Unknown
 from brattice.requirements.requirement import Requirement
@@ -110,10 +111,13 @@ class _WordScreen:
 
 
 class Screen:
-    """All tested installations, made ready to be held against penetrations. Dates, rows and steps are its own."""
+    """All tested installations, made ready to be held against penetrations. Dates, rows and steps are its own.
+
+    `installations` are those given, by id, each knowing of the other revisions of its document among them.
+    """
 
     def __init__(self, installations: Iterable[TestedInstallation], basis: Basis) -> None:
-        self.installations = tuple(sorted(installations, key=lambda item: item.id))
+        self.installations = with_revisions(sorted(installations, key=lambda item: item.id))
         self.basis = basis
         ids = [item.id for item in self.installations]
         if len(set(ids)) != len(ids):

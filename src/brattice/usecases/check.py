@@ -14,7 +14,7 @@ from brattice.building.wall_type import WallType
 from brattice.building.words import PROTECTED_BY_RUN, plain
 from brattice.classes import ClassSteps
 from brattice.details import detail_opening
-from brattice.evidence import Judge
+from brattice.evidence import Judge, with_revisions
 from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Finding, Known, Reason, Verdict
 from brattice.register.stages import StageEvent
@@ -205,7 +205,8 @@ def check_job(
 ) -> Report:
     """The whole answer for a job on a date. The order of rows, places and installations changes nothing."""
     job, undecided = _decided_by(material.job, as_of)
-    material = replace(material, job=job, findings=material.findings + undecided)
+    installations = with_revisions(material.installations)
+    material = replace(material, job=job, installations=installations, findings=material.findings + undecided)
     merged = _merged(material)
     progress(f"judging {len(merged)} penetrations against {len(material.installations)} tested installations")
     judge = Judge(

@@ -31,16 +31,29 @@ from brattice.evidence.installation import (
     TestedInstallation,
     Window,
 )
+from brattice.evidence.revisions import with_revisions
 from brattice.findings import Origin
 from brattice.quantities import Degrees, KgPerM3, Mm, number_text
 
-__all__ = ["ClassCheck", "Places", "assemble"]
+__all__ = ["ClassCheck", "EvidenceRead", "Places", "assemble"]
 
 ClassCheck = Callable[[InstallationModel], tuple[str, str] | None]
 """Reads the class of an installation; (found, expected) when it can't be one."""
 
 Places = Callable[[str, str], str]
 """The place of a value in words: ("installation HV-1", "seal.gap_mm") for a file kind."""
+
+
+@dataclass(frozen=True)
+class EvidenceRead:
+    """What one file states: its tested installations, and its documents each with its maker.
+
+    A document that no installation of the file rests on is of every maker of the file.
+    """
+
+    installations: tuple[TestedInstallation, ...]
+    documents: tuple[tuple[str, Document], ...]
+
 
 _SIDES = ("left", "right", "top", "bottom")
 
@@ -294,8 +307,8 @@ def assemble(
     place: Places,
     check_class: ClassCheck,
     unread: Collection[str] = (),
-) -> tuple[tuple[TestedInstallation, ...], tuple[Fault, ...]]:
-    """The tested installations of one file, and every fault in how its parts fit together.
+) -> tuple[EvidenceRead, tuple[Fault, ...]]:
+    """The tested installations and documents of one file, and every fault in how its parts fit together.
 
     Models come with the subject that faults call them by ("installation HV-1"). An installation with a fault of its
     own or of its document is left out; `unread` are ids of documents that have a fault already.
@@ -311,6 +324,8 @@ def assemble(
         known[item.id] = _document(item, work)
     made = []
     names: set[str] = set()
+    makers = {maker} if maker is not None else set()
+    resting: set[tuple[str, str]] = set()
     for subject, model in installations:
         work = _Assembly(file, subject, place, faults)
         if model.id in names:
@@ -323,7 +338,13 @@ def assemble(
         name = model.maker or maker
         if name is None:
             work.fault("maker", "nothing", "a maker here, or one for the whole file")
+        else:
+            makers.add(name)
+            resting.add((name, model.document))
         item_made = _installation(model, name or "", document, work, check_class)
         if item_made is not None:
             made.append(item_made)
-    return tuple(made), tuple(faults)
+    rested_on = {document for _, document in resting}
+    resting |= {(name, document) for name in makers for document in known if document not in rested_on}
+    stated = tuple((name, known[document]) for name, document in sorted(resting) if document in known)
+    return EvidenceRead(with_revisions(made, stated), stated), tuple(faults)

@@ -6,11 +6,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from brattice.adapters.evidence.toml_reader import read_evidence_toml
-from brattice.adapters.evidence.xlsx_reader import read_evidence_xlsx
+from brattice.adapters.evidence.assemble import EvidenceRead
+from brattice.adapters.evidence.toml_reader import evidence_of_toml
+from brattice.adapters.evidence.xlsx_reader import evidence_of_xlsx
 from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
-from brattice.evidence.installation import TestedInstallation
+from brattice.evidence.installation import Document, TestedInstallation
+from brattice.evidence.revisions import with_revisions
 
 __all__ = ["LARGEST_TOML", "load_evidence"]
 
@@ -41,13 +43,13 @@ def _files(root: Path, name: str) -> list[str]:
     )
 
 
-def _read(root: Path, name: str, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
+def _read(root: Path, name: str, steps: ClassSteps) -> EvidenceRead:
     path = root / name
     if not path.resolve().is_relative_to(root.resolve()):
         raise InputError(Fault(name, "", "a link that leads out of the job folder", "a file in the job folder"))
     data = b""
     if path.suffix.lower() in _XLSX:
-        return read_evidence_xlsx(path, steps, file=name)
+        return evidence_of_xlsx(path, steps, file=name)
     try:
         with path.open("rb") as stream:
             data = stream.read(LARGEST_TOML + 1)
@@ -59,13 +61,15 @@ def _read(root: Path, name: str, steps: ClassSteps) -> tuple[TestedInstallation,
         raise InputError(Fault(name, f"line {line}", "bytes that are no UTF-8", "a text in UTF-8")) from error
     except OSError as error:
         raise InputError(Fault(name, "", error.strerror or "an unreadable file", "a file that can be read")) from error
-    return read_evidence_toml(text, name, steps)
+    return evidence_of_toml(text, name, steps)
 
 
 def load_evidence(
     root: str | Path, entries: Iterable[str], steps: ClassSteps
 ) -> tuple[tuple[TestedInstallation, ...], tuple[str, ...]]:
     """All tested installations of a job, by id, and the files they stand in.
+
+    Each knows of the other revisions of its document, also of those that no installation rests on.
 
     `entries` are folders or files, relative to `root`; faults and origins name files relative to it. Raises
     `InputError` with every fault of every file, and with ids that stand in two files.
@@ -79,9 +83,12 @@ def load_evidence(
         except InputError as error:
             faults += error.faults
     found: list[TestedInstallation] = []
+    documents: list[tuple[str, Document]] = []
     for name in sorted(names):
         try:
-            found += _read(base, name, steps)
+            read = _read(base, name, steps)
+            found += read.installations
+            documents += read.documents
         except InputError as error:
             faults += error.faults
     first: dict[str, TestedInstallation] = {}
@@ -92,4 +99,4 @@ def load_evidence(
             faults.append(Fault(item.origin.file, item.origin.place, where, "each installation once in all evidence"))
     if faults:
         raise InputError(faults)
-    return tuple(sorted(found, key=lambda item: item.id)), tuple(sorted(names))
+    return with_revisions(sorted(found, key=lambda item: item.id), documents), tuple(sorted(names))

@@ -8,14 +8,14 @@ from typing import TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from brattice.adapters.evidence.assemble import assemble
+from brattice.adapters.evidence.assemble import EvidenceRead, assemble
 from brattice.adapters.evidence.classes import class_check
 from brattice.adapters.evidence.schema import DocumentModel, EvidenceFile, InstallationModel, model_faults
 from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
 from brattice.evidence.installation import TestedInstallation
 
-__all__ = ["read_evidence_toml"]
+__all__ = ["evidence_of_toml", "read_evidence_toml"]
 
 _Model = TypeVar("_Model", bound=BaseModel)
 
@@ -37,9 +37,9 @@ def _sound(items: object, kind: type[_Model]) -> tuple[list[_Model], frozenset[s
     return sound, frozenset(unread)
 
 
-def read_evidence_toml(text: str, name: str, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
-    """The tested installations of one TOML text, sorted by id; `name` is what faults and origins call the file,
-    `steps` are the classes that exist.
+def evidence_of_toml(text: str, name: str, steps: ClassSteps) -> EvidenceRead:
+    """What one TOML text states, installations by id; `name` is what faults and origins call the file, `steps` are
+    the classes that exist.
 
     Raises `InputError` with all faults: keys that don't exist, values of the wrong kind, windows whose least is above
     their most, classes that can't be, ids used twice, dates in the wrong order.
@@ -69,4 +69,9 @@ def read_evidence_toml(text: str, name: str, steps: ClassSteps) -> tuple[TestedI
     )
     if faults or more:
         raise InputError([*faults, *more])
-    return tuple(sorted(made, key=lambda item: item.id))
+    return EvidenceRead(tuple(sorted(made.installations, key=lambda item: item.id)), made.documents)
+
+
+def read_evidence_toml(text: str, name: str, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
+    """The tested installations of one TOML text, as `evidence_of_toml`."""
+    return evidence_of_toml(text, name, steps).installations

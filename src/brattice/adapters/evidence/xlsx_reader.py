@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from brattice.adapters.evidence.assemble import assemble
+from brattice.adapters.evidence.assemble import EvidenceRead, assemble
 from brattice.adapters.evidence.classes import class_check
 from brattice.adapters.evidence.columns import DOCUMENTS, EVIDENCE_INSTRUCTIONS, INSTALLATIONS, NO_MARKING
 from brattice.adapters.evidence.schema import DocumentModel, InstallationModel, model_faults
@@ -21,7 +21,13 @@ from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
 from brattice.evidence.installation import TestedInstallation
 
-__all__ = ["evidence_template_bytes", "read_evidence_workbook", "read_evidence_xlsx", "write_evidence_template"]
+__all__ = [
+    "evidence_of_xlsx",
+    "evidence_template_bytes",
+    "read_evidence_workbook",
+    "read_evidence_xlsx",
+    "write_evidence_template",
+]
 
 _Model = TypeVar("_Model", bound=BaseModel)
 _Rows = Iterable[Mapping[str, OutValue | tuple[str, ...]]]
@@ -112,8 +118,7 @@ def _models(
     return sound
 
 
-def read_evidence_workbook(book: Workbook, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
-    """The tested installations of a workbook that was read; raises `InputError` with all faults."""
+def _evidence_of_workbook(book: Workbook, steps: ClassSteps) -> EvidenceRead:
     faults: list[Fault] = []
     document_rows = _rows(book, DOCUMENTS, faults)
     installation_rows = _rows(book, INSTALLATIONS, faults)
@@ -139,19 +144,30 @@ def read_evidence_workbook(book: Workbook, steps: ClassSteps) -> tuple[TestedIns
     )
     told = {fault.place for fault in faults}
     faults += [fault for fault in more if fault.place not in told]
-    if not faults and not made:
+    if not faults and not made.installations:
         faults.append(Fault(book.file, f"sheet {INSTALLATIONS.sheet!r}", "no row", "at least one tested installation"))
     if faults:
         raise InputError(faults)
-    return tuple(sorted(made, key=lambda item: item.id))
+    return EvidenceRead(tuple(sorted(made.installations, key=lambda item: item.id)), made.documents)
 
 
-def read_evidence_xlsx(path: str | Path, steps: ClassSteps, *, file: str = "") -> tuple[TestedInstallation, ...]:
-    """The tested installations of a workbook at a path, read bounded in a child process; `file` names it in faults.
+def read_evidence_workbook(book: Workbook, steps: ClassSteps) -> tuple[TestedInstallation, ...]:
+    """The tested installations of a workbook that was read; raises `InputError` with all faults."""
+    return _evidence_of_workbook(book, steps).installations
+
+
+def evidence_of_xlsx(path: str | Path, steps: ClassSteps, *, file: str = "") -> EvidenceRead:
+    """What a workbook at a path states, installations by id, read bounded in a child process; `file` names it in
+    faults.
 
     Raises `InputError` with all faults.
     """
-    return read_evidence_workbook(read_workbook(path, file=file or str(path)), steps)
+    return _evidence_of_workbook(read_workbook(path, file=file or str(path)), steps)
+
+
+def read_evidence_xlsx(path: str | Path, steps: ClassSteps, *, file: str = "") -> tuple[TestedInstallation, ...]:
+    """The tested installations of a workbook at a path, as `evidence_of_xlsx`."""
+    return evidence_of_xlsx(path, steps, file=file).installations
 
 
 def evidence_template_bytes(installations: _Rows = (), documents: _Rows = (), *, stamp: datetime) -> bytes:
