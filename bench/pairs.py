@@ -293,19 +293,23 @@ class _Evidence(_Maker):
 
     def document(self, kind: DamperKind, number: int) -> Document:
         standard = "EN 15650" if kind is DamperKind.FIRE_DAMPER else "EN 12101-8"
+        year = "2010" if kind is DamperKind.FIRE_DAMPER else "2011"
         together = self.odd()
         return Document(
             level=self.one((DocumentLevel.DECLARATION,), tuple(DocumentLevel)),
             reference=f"DoP {number % 24} (invented)" if together else f"DoP {number} for one (invented)",
             revision=self.chance.choice(("A", "B", "C", "first")) if together else "A",
             issued=self.one((DAYS[1],), DAYS),
-            standard=self.one((standard, f"BS {standard}:2010"), ("BS 476-20", "EN 15650", "EN 1366-10")),
-            edition="2010",
+            standard=self.one(
+                (standard, f"BS {standard}:{year}"), ("BS 476-20", "EN 15650", "EN 1366-10", "EN 13501-3", "a standard")
+            ),
+            edition=self.one((year,), ("2005", "2005+A1:2009", "2022", "first")),
             valid_to=self.one((None,), DAYS),
             withdrawn_on=self.one((None,), DAYS),
             certificate=self.told("0000-CPR-1"),
             marking=self.told(frozenset(self.one((("UKCA",), ("CE", "UKCA")), ((), ("CE",))))),
             instructions=self.told("instructions A"),
+            extended=self.one((None, False), (True,)),
         )
 
     def separations(self) -> tuple[SeparationTested, ...]:

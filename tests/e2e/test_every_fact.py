@@ -6,7 +6,7 @@ Each world is one penetration in a job of its own, within scope; the readers of 
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -303,6 +303,16 @@ def test_a_revision_that_came_out_after_the_order_did_not_stand_at_it(tmp_path: 
     assert "standing-at-order-fails" in codes(late, tmp_path)
     backdated = late.with_evidence(("document", 0, "valid_from"), date(2020, 1, 1))
     assert "standing-at-order-fails" in codes(backdated, tmp_path)
+
+
+def test_an_older_revision_beside_a_newer_one_is_no_pass(tmp_path: Path) -> None:
+    paper = dict(RIGID.evidence["document"][0])
+    newer = {**paper, "id": "newer", "revision": "Z", "issued": paper["issued"] + timedelta(days=1)}
+    both = RIGID.with_evidence(("document",), [paper, newer])
+    assert codes(both, tmp_path) == {"document-revision-fails"}
+    untold = RIGID.with_evidence(("document",), [paper, {**newer, "revision": "last issue"}])
+    assert codes(untold, tmp_path) == {"document-revision-unknown"}
+    assert state(untold, tmp_path) is PenetrationState.NOT_ENOUGH_KNOWN
 
 
 # --- a wrong value --------------------------------------------------------------------------------------------------

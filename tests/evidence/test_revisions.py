@@ -109,7 +109,7 @@ def test_an_older_revision_beside_a_newer_one_is_superseded() -> None:
     before, after = judged(tested=old), judged(tested=new)
     assert (before.scope, after.scope) == (Scope.OUTSIDE, Scope.WITHIN)
     reason = the_reason(before, CODE)
-    assert reason.text == "Superseded by revision C, which stands from 2024-05-01, before the order."
+    assert reason.text == "Superseded by revision C, which stands from 2024-05-01, by the order."
     assert reason.have == "DoP HV-10, revision B, issued 2022-05-01"
     assert reason.rows == ("product.revision",)
     assert the_reason(after, CODE).verdict is Verdict.PASS

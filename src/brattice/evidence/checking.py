@@ -7,7 +7,7 @@ it passes whatever they turn out to be, and else it is *not enough known*. So ta
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -21,9 +21,10 @@ from brattice.evidence.codes import CHANGE_WEIGHTS
 from brattice.evidence.dates import KeyDates
 from brattice.evidence.installation import TestedInstallation, Window
 from brattice.evidence.judgment import Change
+from brattice.evidence.standards import Editions
 from brattice.findings import Fact, Known, Missing, Origin, Party, Reason, Unknown, Verdict
 from brattice.quantities import number_text
-from brattice.rows import RowBook
+from brattice.rows import Row, RowBook
 
 __all__ = [
     "DENSE_KINDS",
@@ -66,10 +67,19 @@ class Basis:
     construction_apart_mm: float
     reach_mm: float
     most_angle_deg: float
+    editions: Mapping[str, Editions]
+    national_standards: tuple[str, ...]
+    standards_of_others: frozenset[str]
 
     @classmethod
     def of(cls, dates: KeyDates, book: RowBook, steps: ClassSteps, jurisdiction: str = "England") -> Basis:
         """The basis of a book of rows; a row that is not there is our own fault (`OwnFault`)."""
+
+        def words(row_id: str) -> tuple[str, ...]:
+            value = book.need(row_id, None, jurisdiction).value
+            return tuple(str(item) for item in value) if isinstance(value, tuple) else (str(value),)
+
+        dampers = words("product.standards.fire-damper") + words("product.standards.smoke-control-damper")
         return cls(
             dates,
             book,
@@ -79,6 +89,9 @@ class Basis:
             construction_apart_mm=book.number("scope.separation.construction"),
             reach_mm=book.number("scope.separation.reach"),
             most_angle_deg=book.number("scope.angle"),
+            editions={standard: Editions.of(book, standard) for standard in dampers},
+            national_standards=words("product.standards.national"),
+            standards_of_others=frozenset({*dampers, *words("product.standards.of-others")}),
         )
 
     def holds(self, row_id: str) -> bool:
@@ -88,6 +101,11 @@ class Basis:
     def day(self, row_id: str) -> date:
         """The date that a row holds."""
         return date.fromisoformat(str(self.book.need(row_id, None, self.jurisdiction).value))
+
+    def stands(self, standard: str, edition: str) -> Row | None:
+        """The row that says that results of a superseded edition stand; None where none says so."""
+        edition = edition.casefold().replace("+", "-").replace(":", "-")
+        return self.book.find(f"edition-stands.{standard.casefold().replace(' ', '-')}.{edition}")
 
     def words(self, row_id: str, on: date | None = None) -> tuple[str, ...]:
         """The words that a row holds."""

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from datetime import date
 
@@ -24,6 +23,7 @@ from brattice.evidence.codes import (
     DOCUMENT_LEVEL,
     DOCUMENT_REVISION,
     DOCUMENT_STANDARD,
+    EXTENDED_APPLICATION,
     MARKING,
     STANDING_AT_HANDOVER,
     STANDING_AT_INSTALLATION,
@@ -33,6 +33,7 @@ from brattice.evidence.codes import (
 from brattice.evidence.dates import KeyDates
 from brattice.evidence.installation import DamperKind, Document, DocumentLevel, TestedInstallation
 from brattice.evidence.revisions import RevisionOrder, contradictions, order_of
+from brattice.evidence.standards import is_of, named_by, year_of
 from brattice.findings import Missing, Party
 from brattice.requirements.requirement import Requirement
 
@@ -41,6 +42,7 @@ __all__ = [
     "check_document_level",
     "check_document_revision",
     "check_document_standard",
+    "check_extended_application",
     "check_marking",
     "check_standing_at_handover",
     "check_standing_at_installation",
@@ -50,10 +52,6 @@ __all__ = [
 ]
 
 _KIND_ROWS = {DamperKind.FIRE_DAMPER: "fire-damper", DamperKind.SMOKE_CONTROL_DAMPER: "smoke-control-damper"}
-_ADOPTED = re.compile(r"^(?:[A-Z.]{2,5}[ -]+)?(EN[ -]?\d+(?:-\d+)?)(?![\d-])")
-
-_YEAR = re.compile(r"(?<!\d)(?:19|20)\d{2}(?!\d)")
-
 _DATES: dict[str, tuple[Callable[[KeyDates], date | None], str, Party]] = {
     STANDING_AT_ORDER: (lambda dates: dates.order, "order", Party.DUCTWORK_CONTRACTOR),
     STANDING_AT_PLACING: (lambda dates: dates.placed_on_market, "placed_on_market", Party.DAMPER_SUPPLIER),
@@ -74,17 +72,16 @@ def _date_missing(code: str) -> Missing:
 
 
 def edition_note(installation: TestedInstallation, basis: Basis) -> str:
-    """What to know of an old edition of the test standard (trade handbook row 2.24); "" for others."""
+    """What to know of an edition that a newer one has superseded; "" for others (trade handbook rows 1.24, 2.24)."""
     document = installation.document
-    match = _ADOPTED.match(" ".join(document.standard.split()).upper())
-    years = _YEAR.findall(f"{document.standard} {document.edition}")
-    until = basis.book.number("scope.symmetry-until")
-    if match is None or not match.group(1).endswith("1366-2") or not years or int(years[-1]) >= until:
+    named = named_by(document)
+    editions = basis.editions.get(named.standard)
+    newer = editions.after(named.edition) if editions is not None and editions.row(named.edition) else None
+    if newer is None:
         return ""
-    return (
-        f"{_name(document)} follows an edition of {document.standard} before {until:.0f}: it could let a result from "
-        "one side stand for the other. The result was not withdrawn; see which sides were tested."
-    )
+    says = basis.stands(named.standard, named.edition)
+    text = f"{_name(document)} follows {named.standard}:{named.edition}, which edition {newer.value} has superseded."
+    return f"{text} {says.paraphrase if says is not None else 'See what that changed.'}"
 
 
 def _name(document: Document) -> str:
@@ -121,20 +118,89 @@ def check_document_level(
 def check_document_standard(
     penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
 ) -> Checked:
-    """A European standard of this kind of damper; a national test never stands in for it (rows 4.24, 4.25)."""
+    """A known edition of a European standard of this kind of damper (rows 1.24, 1.50, 2.24, 2.66, 3.1).
+
+    A national test never stands in for it (rows 4.24, 4.25); a standard or edition that nobody knows is asked after,
+    and so is one that was superseded before the document was issued, unless it is known to stand.
+    """
     del penetration, requirement
     row = f"product.standards.{_KIND_ROWS[installation.kind]}"
     known = basis.words(row)
-    document = installation.document
+    document, named = installation.document, named_by(installation.document)
     have = f"{document.standard}:{document.edition}"
-    match = _ADOPTED.match(" ".join(document.standard.split()).upper())
-    standard = re.sub(r"^EN[ -]?", "EN ", match.group(1)) if match else ""
-    rows = (row, "product.no-national-test")
-    if standard in known:
-        text = f"The document follows a standard of a {installation.kind}."
-        return passed(DOCUMENT_STANDARD, text, have, listed(known), rows, (installation,))
-    text = f"The document follows no European standard of a {installation.kind}."
-    return failed(DOCUMENT_STANDARD, text, have, listed(known), rows, (installation,))
+    rows: tuple[str, ...] = (row, "product.no-national-test")
+    if named.standard not in known:
+        if named.standard in basis.standards_of_others or is_of(document.standard, basis.national_standards):
+            text = f"The document follows no European standard of a {installation.kind}."
+            return failed(DOCUMENT_STANDARD, text, have, listed(known), rows, (installation,))
+        missing = evidence_missing(
+            installation, "document.standard", "to which standard, of which edition, it was tested"
+        )
+        text = "The standard that the document follows is none that is known: which standard was it tested to?"
+        return unknown(DOCUMENT_STANDARD, text, (missing,), have, listed(known), rows, (installation,))
+    editions = basis.editions[named.standard]
+    need = f"{named.standard}, edition {listed(editions.texts)}"
+    found, doubt = editions.row(named.edition), ""
+    if found is None:
+        doubt = f"No such edition of {named.standard} is known: which standard was it tested to?"
+    elif not named.agree:
+        doubt = "The standard's text names another edition than the document's."
+    elif year_of(named.edition) > document.issued.year:
+        doubt = f"The document was issued in {document.issued.year}, before that edition came out."
+    else:
+        rows = (row, found.id)
+        newer, says = editions.after(named.edition), basis.stands(named.standard, named.edition)
+        if says is not None:
+            rows = (*rows, says.id)
+        elif newer is not None and document.issued.year > year_of(str(newer.value)):
+            rows = (*rows, newer.id)
+            doubt = f"Edition {newer.value} had superseded it when the document was issued, in {document.issued.year}."
+    if doubt:
+        missing = evidence_missing(
+            installation, "document.edition", f"to which edition of {named.standard} it was tested"
+        )
+        return unknown(DOCUMENT_STANDARD, doubt, (missing,), have, need, rows, (installation,))
+    text = f"The document follows a known standard of a {installation.kind}."
+    return passed(DOCUMENT_STANDARD, text, have, need, rows, (installation,))
+
+
+def check_extended_application(
+    penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
+) -> Checked:
+    """A class that rests on extended application needs a paper that allows it (trade handbook rows 1.25, 2.60-2.66)."""
+    del penetration, requirement
+    document, named = installation.document, named_by(installation.document)
+    extension = basis.words("exap.standard")[0]
+    is_extension = named.standard == extension
+    rests = True if is_extension else document.extended
+    have = "" if rests is None else "extended" if rests else "as tested"
+    classified = basis.book.need("exap.none-before")
+    too_old = (named.standard, named.edition) == (classified.clause.standard, classified.value)
+    facts, need = (installation,), "a class as tested"
+    if rests is False or (rests is None and not too_old):
+        text = "No extended application is stated." if rests is None else "The class rests on no extended application."
+        return not_applicable(EXTENDED_APPLICATION, text, have, facts)
+    if rests and installation.kind is DamperKind.SMOKE_CONTROL_DAMPER:
+        text = "The extended application of fire dampers leaves smoke control dampers out."
+        return failed(EXTENDED_APPLICATION, text, have, need, ("exap.no-smoke-control",), facts)
+    if too_old and rests:
+        text = f"{named.standard}:{named.edition} gave no class from extended application."
+        return failed(EXTENDED_APPLICATION, text, have, need, (classified.id,), facts)
+    if too_old:
+        missing = evidence_missing(installation, "document.extended", "whether its class rests on extended application")
+        text = (
+            f"{named.standard}:{named.edition} gave no class from extended application; whether one is stated is open."
+        )
+        return unknown(EXTENDED_APPLICATION, text, (missing,), have, need, (classified.id,), facts)
+    need, rows = "a classification or declaration of the extended class", ("exap.standard", "exap.over-run")
+    if is_extension:
+        missing = evidence_missing(installation, "document.standard", f"{need}; a report of extension states none")
+        text = f"A report to {extension} gives no class by itself."
+        return unknown(EXTENDED_APPLICATION, text, (missing,), have, need, rows, facts)
+    text = (
+        "The class is extended, in a paper that may state such a class; the over-run of the test stands in its report."
+    )
+    return passed(EXTENDED_APPLICATION, text, have, need, rows, facts)
 
 
 def check_document_revision(
@@ -158,7 +224,7 @@ def check_document_revision(
     late = [code for code, day in days if newer and day is not None and day >= newer[0].begins]
     if late:
         text = (
-            f"Superseded by revision {newer[0].revision}, which stands from {newer[0].begins.isoformat()}, before "
+            f"Superseded by revision {newer[0].revision}, which stands from {newer[0].begins.isoformat()}, by "
             f"{_WORDS[late[0]]}."
         )
         return failed(DOCUMENT_REVISION, text, have, need, rows, facts)

@@ -28,6 +28,7 @@ __all__ = [
     "DOCUMENT_REVISION",
     "DOCUMENT_STANDARD",
     "DUCTED_SIDES",
+    "EXTENDED_APPLICATION",
     "FIXING",
     "GAP",
     "INSULATION_THROUGH",
@@ -96,6 +97,7 @@ SHARED_OPENING = "shared-opening"
 SEPARATION = "separation"
 DOCUMENT_LEVEL = "document-level"
 DOCUMENT_STANDARD = "document-standard"
+EXTENDED_APPLICATION = "extended-application"
 DOCUMENT_REVISION = "document-revision"
 STANDING_AT_ORDER = "standing-at-order"
 STANDING_AT_PLACING = "standing-at-placing-on-market"
@@ -162,7 +164,16 @@ CODES: tuple[CodeSpec, ...] = (
         Party.SERVICES_DESIGNER,
     ),
     CodeSpec(DOCUMENT_LEVEL, "The document is a declaration with its installation instructions.", _SUPPLIER),
-    CodeSpec(DOCUMENT_STANDARD, "The document follows a European standard for this kind of damper.", _SUPPLIER),
+    CodeSpec(
+        DOCUMENT_STANDARD,
+        "The document follows a known edition of a European standard for this kind of damper.",
+        _SUPPLIER,
+    ),
+    CodeSpec(
+        EXTENDED_APPLICATION,
+        "A class that rests on extended application stands in a document that may state such a class.",
+        _SUPPLIER,
+    ),
     CodeSpec(
         DOCUMENT_REVISION,
         "No newer revision of the document, loaded beside it, stands on any date of the job.",

@@ -141,6 +141,7 @@ class Document:
 
     `valid_from` and `valid_to` bound its validity (None: no end stated), `withdrawn_on` ends it. `marking` holds
     "CE" and "UKCA" as the product carries them; `certificate` is the certificate of constancy of performance.
+    `extended` says whether the class rests on extended application.
     """
 
     level: DocumentLevel
@@ -156,6 +157,7 @@ class Document:
     third_party: str | None = None
     marking: frozenset[str] | None = None
     instructions: str | None = None
+    extended: bool | None = None
 
     @property
     def begins(self) -> date:

@@ -69,3 +69,40 @@ def test_every_fault_of_every_file_comes_at_once(tmp_path: Path) -> None:
 def test_a_file_that_is_too_large_is_refused(tmp_path: Path) -> None:
     (tmp_path / "a.toml").write_bytes(b"#" * (LARGEST_TOML + 1))
     assert faults(tmp_path, "a.toml") == ["a.toml: found a file of more than 20 MiB; expected a smaller one"]
+
+
+NEWER = EXAMPLE.replace("HV-10 RW mortar", "HV-10 RW mortar D").replace("HV-10 FW batt", "HV-10 FW batt D")
+NEWER = NEWER.replace('revision = "C"\nissued = 2024-03-01', 'revision = "D"\nissued = 2025-03-01')
+
+
+def others(root: Path) -> dict[str, list[str]]:
+    found, _ = load_evidence(root, ["."], STEPS)
+    return {item.id: [document.revision for document in item.other_revisions] for item in found}
+
+
+def test_a_newer_revision_in_another_file_is_known_of(tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text(EXAMPLE, "utf-8")
+    (tmp_path / "b.toml").write_text(NEWER, "utf-8")
+    assert others(tmp_path) == {
+        "HV-10 FW batt": ["D"],
+        "HV-10 FW batt D": ["C"],
+        "HV-10 RW mortar": ["D"],
+        "HV-10 RW mortar D": ["C"],
+    }
+
+
+@pytest.mark.parametrize("elsewhere", [False, True])
+def test_a_newer_revision_that_no_installation_rests_on_is_known_of(tmp_path: Path, elsewhere: bool) -> None:
+    start = NEWER.index("[[document]]")
+    newer = NEWER[start : NEWER.index("[[installation]]")].replace("hv10-dop", "hv10-dop-d")
+    if elsewhere:
+        (tmp_path / "a.toml").write_text(EXAMPLE, "utf-8")
+        other = OTHER.replace("DoP HV-10/07", "DoP HV-11/01")
+        (tmp_path / "b.toml").write_text(other.replace("[[installation]]", newer + "\n[[installation]]", 1), "utf-8")
+    else:
+        text = EXAMPLE.replace("[[installation]]", newer + "\n[[installation]]", 1)
+        (tmp_path / "a.toml").write_text(text, "utf-8")
+    found = others(tmp_path)
+    assert found["HV-10 FW batt"] == found["HV-10 RW mortar"] == ["D"]
+    if elsewhere:
+        assert found["HV-11 FW batt"] == found["HV-11 RW mortar"] == []

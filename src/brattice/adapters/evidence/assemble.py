@@ -246,6 +246,7 @@ def _document(model: DocumentModel, work: _Assembly) -> Document:
         third_party=model.third_party,
         marking=None if model.marking is None else frozenset(model.marking),
         instructions=model.instructions,
+        extended=model.extended,
     )
 
 

@@ -221,6 +221,7 @@ DOCUMENTS = TableSpec(
         _text("third_party", "Third-party certification", "Voluntary; never stands in for the certificate."),
         _list("marking", "Marking", "What the product carries.", (*MARKINGS, NO_MARKING)),
         _text("instructions", "Instructions", "The maker's installation instructions with their revision.", width=30.0),
+        _yes_no("extended", "Extended application", "Whether the class rests on extended application (EN 15882-2)."),
     ),
     "id",
 )

@@ -256,6 +256,7 @@ class DocumentModel(_Strict):
     third_party: Text | None = None
     marking: Annotated[list[Annotated[str, AfterValidator(_marking)]], AfterValidator(_once)] | None = None
     instructions: Text | None = None
+    extended: bool | None = None
 
 
 class InstallationModel(_Strict):
