@@ -30,6 +30,7 @@ from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
     Actuation,
     BarrierRole,
+    DuctedSides,
     FixingFamily,
     Joint,
     MountingPosition,
@@ -247,6 +248,8 @@ class _Site(_Maker):
                 other_services=fact("other_services", self.odd()),
                 access_door=fact("access_door", True),
                 seal_layers=fact("seal_layers", self.one((1, 2))),
+                joint_a=fact("joint_a", self.one(tuple(Joint))) if self.odd() else None,
+                joint_b=fact("joint_b", self.one(tuple(Joint))) if self.odd() else None,
             ),
             protection=ProtectionFacts(fact("method", ProtectionMethod.FIRE_DAMPER), fact("run_proven", False)),
             spaces=fact("spaces", frozenset({SpaceUse.GENERAL})),
@@ -378,7 +381,9 @@ class _Evidence(_Maker):
             insulation_through=self.told(self.apart(0.2)),
             deflection_head=self.told(self.apart(0.2)),
             other_services=self.told(self.apart(0.2)),
-            ducted_sides=self.told(self.one((2,), (0, 1))),
+            ducts=self.told(
+                self.one((frozenset({DuctedSides.BOTH}),), (frozenset(DuctedSides), frozenset({DuctedSides.ONE})))
+            ),
             battery=self.odd(),
             shared_opening=self.odd(),
         )

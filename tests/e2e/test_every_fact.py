@@ -55,7 +55,8 @@ def test_the_worlds_state_every_column_that_is_judged() -> None:
     aliases = {"designers_reference", "contractors_reference", "asset_tag", "firestoppers_label", "alarm_address"}
     place = {"x_m", "y_m", "z_m"}
     round_ones = {"duct_diameter_mm", "damper_diameter_mm", "framed_diameter_mm", "finished_diameter_mm"}
-    elsewhere = {"shared_with", "run_proven", "run_document", "remarks"}  # tests of their own; remarks say nothing
+    # tests of their own; remarks say nothing
+    elsewhere = {"shared_with", "run_proven", "run_document", "remarks", "joint_a", "joint_b"}
     assert {column.key for column in SCHEDULE.columns} - stated == names | aliases | place | round_ones | elsewhere
     walls = {key for world in WORLDS.values() for key in world.walls[0]}
     assert {column.key for column in WALL_TYPES.columns} - walls == set()
@@ -150,7 +151,6 @@ EVIDENCE_MAY_GO = {
     "insulation_through": "no insulation runs through here",
     "deflection_head": "no deflection head here",
     "other_services": "nothing else passes the seal here",
-    "ducted_sides": "both sides have their ducts here",
     "casing_beyond_mm": "gap and distances are measured from the casing here, as in the test",
     "sizes.width_mm.least": "a test holds for smaller ones of the same make",
     "sizes.height_mm.least": "a test holds for smaller ones of the same make",
@@ -191,12 +191,14 @@ def test_a_key_of_the_evidence_taken_away_is_no_pass(name: str, tmp_path: Path) 
 def test_the_worlds_state_every_key_of_the_evidence_that_is_judged() -> None:
     stated = {key for world in WORLDS.values() for key in world.evidence["installation"][0]}
     known = {field.alias or key for key, field in InstallationModel.model_fields.items()}
-    # the maker stands for the whole file; a battery and a shared opening that are not stated were not tested
-    assert known - stated == {"maker", "notes", "battery", "shared_opening"}
+    # the maker stands for the whole file; a battery and a shared opening that are not stated were not tested; the
+    # fewest ducted sides are the older way to state the ducts
+    assert known - stated == {"maker", "notes", "battery", "shared_opening", "ducted_sides"}
     stated = {key for world in WORLDS.values() for key in world.evidence["document"][0]}
     known = {field.alias or key for key, field in DocumentModel.model_fields.items()}
-    # ends of validity can only be stated against a document; voluntary certification stands in for nothing
-    assert known - stated == {"valid_from", "valid_to", "withdrawn_on", "third_party"}
+    # ends of validity and an extension can only be stated against a document; voluntary certification stands in for
+    # nothing
+    assert known - stated == {"valid_from", "valid_to", "withdrawn_on", "third_party", "extended"}
 
 
 # --- who chooses the product ----------------------------------------------------------------------------------------
@@ -313,6 +315,24 @@ def test_an_older_revision_beside_a_newer_one_is_no_pass(tmp_path: Path) -> None
     untold = RIGID.with_evidence(("document",), [paper, {**newer, "revision": "last issue"}])
     assert codes(untold, tmp_path) == {"document-revision-unknown"}
     assert state(untold, tmp_path) is PenetrationState.NOT_ENOUGH_KNOWN
+
+
+@pytest.mark.parametrize("side", ["a", "b"])
+def test_an_open_end_on_one_side_is_no_pass(side: str, tmp_path: Path) -> None:
+    """Field case 2: evidence for a ducted damper does not hold where one side has no duct."""
+    open_end = RIGID.with_row(**{f"joint_{side}": "no duct"})
+    assert codes(open_end, tmp_path) == {"ducted-sides-fails"}
+    ducts = ("installation", 0, "ducts")
+    assert state(open_end.with_evidence(ducts, ["one side"]), tmp_path) is WITHIN
+    assert codes(open_end.with_evidence(ducts, ["neither side", "both sides"]), tmp_path) == {"ducted-sides-fails"}
+    assert codes(open_end.with_evidence(ducts, None), tmp_path) == {"ducted-sides-unknown"}
+    only_side = open_end.with_row(joint=None)
+    asked = only(report_of(only_side, tmp_path)).queries
+    other = {"a": "b", "b": "a"}[side]
+    assert [query.missing.key for query in asked] == [f"penetration/P-0001/joint-{other}"]
+    older = RIGID.with_evidence(ducts, None)
+    for fewest, expected in ((2, WITHIN), (1, WITHIN), (0, WITHIN)):
+        assert state(older.with_evidence(("installation", 0, "ducted_sides"), fewest), tmp_path) is expected
 
 
 # --- a wrong value --------------------------------------------------------------------------------------------------
@@ -443,6 +463,8 @@ WRONG_EVIDENCE: dict[str, Any] = {
     "installation.fixing": "fixed to the face",
     "installation.support": "barrier and drop rods",
     "installation.joints": ["slip joint"],
+    "installation.ducts": ["one side", "neither side"],
+    "document.edition": "2011",
     "installation.access_sides": ["from above"],
     "installation.actuation": ["smoke detection"],
     "installation.mechanism_deg": [45],

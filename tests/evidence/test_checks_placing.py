@@ -6,6 +6,7 @@ from __future__ import annotations
 import pytest
 
 from brattice.building.words import (
+    DuctedSides,
     FixingFamily,
     Joint,
     MountingPosition,
@@ -14,11 +15,12 @@ from brattice.building.words import (
     SystemUse,
 )
 from brattice.evidence import Scope
+from brattice.findings import Fact, Unknown
 from brattice.quantities import Degrees, Mm
 from tests.evidence.cases import CHANGE, FAIL, NA, PASS, UNKNOWN, Case, outcome
 from tests.helpers.installations import installation
 from tests.helpers.judging import judged, the_reason
-from tests.helpers.penetrations import penetration, unknown
+from tests.helpers.penetrations import known, penetration, unknown
 
 ALL_JOINTS = frozenset(Joint)
 THREE = (
@@ -26,6 +28,15 @@ THREE = (
     ("deflection_head", "installation__deflection_head_above", "deflection-head", FAIL),
     ("other_services", "installation__other_services", "other-services", FAIL),
 )
+
+BOTH, ONE, NEITHER = (frozenset({item}) for item in DuctedSides)
+BREAKAWAY = frozenset({Joint.BREAKAWAY_FIXINGS})
+SIDES = ("installation__joint_a", "installation__joint_b")
+
+
+def own(fact: Joint | Unknown) -> Fact[Joint]:
+    return fact if isinstance(fact, Unknown) else known(fact)
+
 
 CASES = [
     # row 2.45
@@ -80,15 +91,52 @@ CASES = [
     Case("joint", UNKNOWN, {"installation__joint": unknown()}),
     Case("joint", NA, {"installation__joint": Joint.NO_DUCT}),
     # row 2.49, field case 2
-    Case("ducted-sides", NA),
+    Case("ducted-sides", PASS),
+    Case("ducted-sides", UNKNOWN, {}, {"ducts": None}),
     Case("ducted-sides", FAIL, {"installation__joint": Joint.NO_DUCT}),
-    Case("ducted-sides", PASS, {"installation__joint": Joint.NO_DUCT}, {"ducted_sides": 1}),
-    Case("ducted-sides", FAIL, {"duct__system": SystemUse.TRANSFER}, {"ducted_sides": 1}),
-    Case("ducted-sides", PASS, {"duct__system": SystemUse.TRANSFER}, {"ducted_sides": 0}),
-    Case("ducted-sides", UNKNOWN, {"duct__system": SystemUse.TRANSFER}, {"ducted_sides": None}),
+    Case("ducted-sides", FAIL, {"installation__joint": Joint.NO_DUCT}, {"ducts": ONE | BOTH}),
+    Case("ducted-sides", PASS, {"installation__joint": Joint.NO_DUCT}, {"ducts": NEITHER}),
+    Case("ducted-sides", FAIL, {"duct__system": SystemUse.TRANSFER}, {"ducts": ONE | BOTH}),
+    Case("ducted-sides", PASS, {"duct__system": SystemUse.TRANSFER}, {"ducts": NEITHER | BOTH}),
+    Case("ducted-sides", UNKNOWN, {"duct__system": SystemUse.TRANSFER}, {"ducts": NEITHER}),  # joints say two ducts
+    Case("ducted-sides", UNKNOWN, {"duct__system": SystemUse.TRANSFER}, {"ducts": None}),
     Case("ducted-sides", UNKNOWN, {"duct__system": unknown()}),
     Case("ducted-sides", UNKNOWN, {"installation__joint": unknown()}),
-    Case("ducted-sides", PASS, {"duct__system": unknown()}, {"ducted_sides": 0}),
+    Case("ducted-sides", PASS, {"duct__system": unknown()}, {"ducts": NEITHER | ONE | BOTH}),
+    # an open end on one side (field case 2): a test with ducts on both sides does not hold, nor one with none
+    *(
+        Case("ducted-sides", outcome, {f"installation__joint_{side}": own(fact)}, {"ducts": tested})
+        for side in "ab"
+        for fact, tested, outcome in (
+            (Joint.NO_DUCT, BOTH, FAIL),
+            (Joint.NO_DUCT, NEITHER, FAIL),
+            (Joint.NO_DUCT, NEITHER | BOTH, FAIL),
+            (Joint.NO_DUCT, ONE, PASS),
+            (Joint.NO_DUCT, ONE | BOTH, PASS),
+            (Joint.NO_DUCT, None, UNKNOWN),
+            (Joint.SLIP_JOINT, BOTH, PASS),
+            (Joint.SLIP_JOINT, ONE, FAIL),
+            (unknown(), BOTH, UNKNOWN),
+            (unknown(), ONE, UNKNOWN),
+            (unknown(), ONE | BOTH, PASS),
+            (unknown(), NEITHER, FAIL),
+        )
+    ),
+    *(
+        Case("joint", outcome, {f"installation__joint_{side}": own(fact)}, {"joints": tested})
+        for side in "ab"
+        for fact, tested, outcome in (
+            (Joint.NO_DUCT, BREAKAWAY, PASS),
+            (Joint.STEEL_SCREWS, BREAKAWAY, CHANGE),
+            (Joint.STEEL_SCREWS, None, CHANGE),
+            (unknown(), BREAKAWAY, UNKNOWN),
+            (Joint.BREAKAWAY_FIXINGS, BREAKAWAY, PASS),
+            (Joint.NO_DUCT, None, UNKNOWN),
+        )
+    ),
+    Case("joint", NA, {"installation__joint": unknown(), **dict.fromkeys(SIDES, known(Joint.NO_DUCT))}),
+    Case("joint", CHANGE, {"installation__joint_a": unknown(), "installation__joint_b": known(Joint.RIGID_FLANGE)}),
+    Case("ducted-sides", PASS, {"installation__joint": unknown(), **dict.fromkeys(SIDES, known(Joint.SLIP_JOINT))}),
     Case("access-side", PASS),
     Case("access-side", PASS, {"damper__access_side": " Corridor  SIDE"}),
     Case("access-side", CHANGE, {"damper__access_side": "room side"}),

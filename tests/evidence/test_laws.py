@@ -13,7 +13,7 @@ import pytest
 
 from bench.pairs import Mix, installations, penetrations, requirements
 from brattice.building.penetration import Penetration
-from brattice.building.words import Joint
+from brattice.building.words import DuctedSides, Joint
 from brattice.evidence import CODES, Judgment, KeyDates, Scope
 from brattice.evidence.checks import CHECKS
 from brattice.evidence.codes import CHANGE_WEIGHTS
@@ -157,8 +157,8 @@ def wider(item: TestedInstallation) -> Iterator[TestedInstallation]:
         if getattr(item, name) is not None:
             yield replace(item, **allowed)
     yield replace(item, shared_opening=True)
-    if item.ducted_sides is not None:
-        yield replace(item, ducted_sides=0)
+    if item.ducts is not None:
+        yield replace(item, ducts=frozenset(DuctedSides))
     yield replace(item, separations=tuple(replace(one, least_mm=Mm(one.least_mm / 2)) for one in item.separations))
     if item.construction.kind.value == "flexible wall":
         yield replace(item, construction=replace(item.construction, shown_in_rigid=True))

@@ -9,6 +9,7 @@ from typing import Any
 
 from brattice.building.words import (
     Actuation,
+    DuctedSides,
     FixingFamily,
     Joint,
     MountingPosition,
@@ -79,7 +80,7 @@ def installation(**overrides: Any) -> TestedInstallation:
         insulation_through=False,
         deflection_head=False,
         other_services=False,
-        ducted_sides=2,
+        ducts=frozenset({DuctedSides.BOTH}),
     )
     for name, value in overrides.items():
         head, _, rest = name.partition("__")

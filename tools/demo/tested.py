@@ -460,7 +460,7 @@ def _way_lines(way: TestedWay) -> list[str]:
         "insulation_through = false",
         "deflection_head = false",
         "other_services = false",
-        "ducted_sides = 2",
+        'ducts = ["both sides"]',
         "",
         "[installation.sizes]",
         *(f"{key} = {_window(window)}" for key, window in way.sizes.items()),

@@ -147,7 +147,8 @@ class InstallationFacts:
 
     `seal_products` are the named products of the seal ("" or an unnamed kind is not a name), `seal_layers` how many
     layers it has on each face that is sealed; `other_services` says whether anything but the damper passes the same
-    seal.
+    seal. `joint` is that of both sides; `joint_a` and `joint_b` that of a side by itself (sides as those of the space
+    uses), None where the side has nothing of its own.
     """
 
     position: Fact[MountingPosition]
@@ -161,6 +162,13 @@ class InstallationFacts:
     other_services: Fact[bool]
     access_door: Fact[bool]
     seal_layers: Fact[int] = _LAYERS_NOT_STATED
+    joint_a: Fact[Joint] | None = None
+    joint_b: Fact[Joint] | None = None
+
+    @property
+    def joints(self) -> tuple[Fact[Joint], Fact[Joint]]:
+        """How the duct meets the damper on side A and on side B."""
+        return self.joint_a or self.joint, self.joint_b or self.joint
 
 
 @dataclass(frozen=True)

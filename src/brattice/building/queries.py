@@ -49,8 +49,8 @@ PENETRATION_FIELDS = (
     "angle-deg", "insulation-through", "damper-present", "maker", "product", "damper-size", "class-text", "actuation",
     "mechanism-deg", "access-side", "blade-offset-mm", "opening-shape", "framed-opening", "finished-clear-opening",
     "gaps", "gaps-from", "formed", "position", "fixing", "seal-products", "seal-depth-mm", "seal-faces", "seal-layers",
-    "support", "joint", "deflection-head-above", "other-services", "access-door", "separation-fill",
-    "protection-method", "run-proven",
+    "support", "joint", "joint-a", "joint-b", "deflection-head-above", "other-services", "access-door",
+    "separation-fill", "protection-method", "run-proven",
 )  # fmt: skip
 """The facts of a penetration that an answer can settle, as they end the key of the missing fact."""
 

@@ -53,7 +53,8 @@ class ScheduleRow:
 
     `reference` is the schedule's own name of it, once in all schedules of a job. `permanent_id`, `key` and the
     GlobalIds tie it to the ledger and to the models. `space_a` and `space_b` are the uses of the space on each side;
-    `spaces` is known when both are stated. `run_document` is the document that states the protected run proven.
+    `spaces` is known when both are stated. `joint` holds for both sides, `joint_a` and `joint_b` for
+    one by itself. `run_document` is the document that states the protected run proven.
     """
 
     origin: Origin
@@ -102,6 +103,8 @@ class ScheduleRow:
     seal_layers: Known[int] | None = None
     support: Known[SupportKind] | None = None
     joint: Known[Joint] | None = None
+    joint_a: Known[Joint] | None = None
+    joint_b: Known[Joint] | None = None
     deflection_head_above: Known[bool] | None = None
     other_services: Known[bool] | None = None
     access_door: Known[bool] | None = None

@@ -9,6 +9,7 @@ __all__ = [
     "PROTECTED_BY_RUN",
     "Actuation",
     "BarrierRole",
+    "DuctedSides",
     "FixingFamily",
     "Joint",
     "MountingPosition",
@@ -170,6 +171,14 @@ class Joint(StrEnum):
     STEEL_SCREWS = "steel screws"
     RIGID_FLANGE = "rigid flange"
     NO_DUCT = "no duct"
+
+
+class DuctedSides(StrEnum):
+    """On which sides of a tested damper a duct was (handbook 2.49, field case 2)."""
+
+    BOTH = "both sides"
+    ONE = "one side"
+    NEITHER = "neither side"
 
 
 class Surface(StrEnum):

@@ -54,6 +54,7 @@ def _one(code: str, run: One, site: str, tested: str, numeric: bool = False) -> 
 
 _WALL = "barrier.wall_type.kind"
 _KIND = "construction.kind"
+_JOINTS = "installation.joint installation.joint_a installation.joint_b"
 
 CHECKS: tuple[Check, ...] = (
     _one(codes.DAMPER_KIND, product.check_damper_kind, "requirement.class_texts", "kind"),
@@ -136,8 +137,8 @@ CHECKS: tuple[Check, ...] = (
     ),
     _one(codes.FIXING, placing.check_fixing, "installation.fixing", "fixing"),
     _one(codes.SUPPORT, placing.check_support, "installation.support", "support"),
-    _one(codes.JOINT, placing.check_joint, "installation.joint", "joints"),
-    _one(codes.DUCTED_SIDES, placing.check_ducted_sides, "duct.system installation.joint", "ducted_sides"),
+    _one(codes.JOINT, placing.check_joint, _JOINTS, "joints"),
+    _one(codes.DUCTED_SIDES, placing.check_ducted_sides, f"duct.system {_JOINTS}", "ducts"),
     _one(codes.ACCESS_SIDE, placing.check_access_side, "damper.access_side", "access_sides"),
     _one(
         codes.INSULATION_THROUGH,

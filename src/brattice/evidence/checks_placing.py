@@ -3,8 +3,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
 from brattice.building.penetration import Penetration
-from brattice.building.words import Joint, SystemUse, plain
+from brattice.building.words import DuctedSides, Joint, SystemUse, plain
 from brattice.evidence.checking import (
     Basis,
     Checked,
@@ -34,7 +36,7 @@ from brattice.evidence.codes import (
     SUPPORT,
 )
 from brattice.evidence.installation import TestedInstallation
-from brattice.findings import Fact, Known, Unknown
+from brattice.findings import Fact, Known, Missing, Party, Unknown
 from brattice.quantities import mm_text, number_text
 from brattice.requirements.requirement import Requirement
 
@@ -181,67 +183,94 @@ def check_support(
     return cured(SUPPORT, "The damper is not carried as tested.", change, have, tested.value, _FIXING_ROWS, (fact,))
 
 
+def _sides_text(words: Sequence[str]) -> str:
+    """What both sides have: `"slip joint"`, or `"side A slip joint, side B no duct"`."""
+    if not any(words):
+        return ""
+    first, second = (item or "not known" for item in words)
+    return first if first == second else f"side A {first}, side B {second}"
+
+
 def check_joint(
     penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
 ) -> Checked:
-    """The joint to the duct as tested; steel screws and rigid flanges fail unless tested (rows 5.8, 5.22, C64)."""
+    """The joint to the duct as tested, on each side that has one (rows 5.8, 5.22, C64).
+
+    Steel screws and rigid flanges fail unless tested.
+    """
     del requirement, basis
-    fact, tested, rows = penetration.installation.joint, installation.joints, ("scope.joint",)
+    sides, tested, rows = penetration.installation.joints, installation.joints, ("scope.joint",)
     need = "" if tested is None else listed(sorted(tested))
-    have = "" if isinstance(fact, Unknown) else fact.value.value
+    have = _sides_text([side.value.value if isinstance(side, Known) else "" for side in sides])
     gap = evidence_missing(installation, "joints", "the joints to the duct")
-    if isinstance(fact, Unknown):
-        missing: list[Missed] = [fact] if tested is not None else [fact, gap]
-        return unknown(JOINT, "How the duct meets the damper is not known.", missing, have, need, rows)
-    if fact.value is Joint.NO_DUCT:
-        return not_applicable(JOINT, "No duct meets the damper here.", have, (fact,))
-    if tested is not None and fact.value in tested:
-        return passed(JOINT, "The duct meets the damper as tested.", have, need, rows, (fact, installation))
-    if fact.value in _UNBREAKABLE or tested is not None:
-        text = f"The duct meets the damper by {have}, which was not tested."
-        if fact.value in _UNBREAKABLE:
+    here = {side.value for side in sides if isinstance(side, Known)} - {Joint.NO_DUCT}
+    wrong = sorted(joint for joint in here if (joint in _UNBREAKABLE if tested is None else joint not in tested))
+    if wrong:
+        text = f"The duct meets the damper by {' and '.join(wrong)}, which was not tested."
+        if any(joint in _UNBREAKABLE for joint in wrong):
             text += " A collapsing duct can drag the damper out."
         change = f"Join the duct as tested: {need or 'a joint that breaks away, as the instructions show'}."
-        return cured(JOINT, text, change, have, need, rows, (fact, installation))
-    return unknown(JOINT, "Which joints were tested is not known.", (gap,), have, need, rows, (fact,))
+        return cured(JOINT, text, change, have, need, rows, (*sides, installation))
+    missing: list[Missed] = [side for side in sides if isinstance(side, Unknown)]
+    if tested is None and (missing or here):
+        missing.append(gap)
+    if any(isinstance(side, Unknown) for side in sides):
+        return unknown(JOINT, "How the duct meets the damper is not known.", missing, have, need, rows)
+    if missing:
+        return unknown(JOINT, "Which joints were tested is not known.", missing, have, need, rows, sides)
+    if not here:
+        return not_applicable(JOINT, "No duct meets the damper here.", have, sides)
+    return passed(JOINT, "The duct meets the damper as tested.", have, need, rows, (*sides, installation))
 
 
-def ducted_sides_asked(penetration: Penetration) -> int | None:
-    """On how many sides a duct can be counted on: 0 for air transfer, 1 without a duct at the joint; None unknown."""
-    system, joint = penetration.duct.system, penetration.installation.joint
-    if isinstance(system, Known) and system.value is SystemUse.TRANSFER:
-        return 0
-    if isinstance(system, Unknown):
-        return None
-    if isinstance(joint, Unknown):
-        return None
-    return 1 if joint.value is Joint.NO_DUCT else 2
+_COUNT = {DuctedSides.NEITHER: 0, DuctedSides.ONE: 1, DuctedSides.BOTH: 2}
+_COUNTED = {count: sides.value for sides, count in _COUNT.items()}
+
+
+def ducted_sides_asked(penetration: Penetration) -> frozenset[int]:
+    """On how many sides a duct can be: by the joints of both, none for air transfer or where the system is open."""
+    system, sides = penetration.duct.system, penetration.installation.joints
+    known = [side.value for side in sides if isinstance(side, Known)]
+    bare = known.count(Joint.NO_DUCT)
+    counts = set(range(len(known) - bare, 2 - bare + 1))
+    if isinstance(system, Unknown) or system.value is SystemUse.TRANSFER:
+        counts.add(0)
+    return frozenset(counts)
+
+
+def _ducts_text(counts: Iterable[int]) -> str:
+    return f"a duct on {' or '.join(_COUNTED[count] for count in sorted(counts, reverse=True))}"
 
 
 def check_ducted_sides(
     penetration: Penetration, requirement: Requirement, installation: TestedInstallation, basis: Basis
 ) -> Checked:
-    """Evidence for a ducted damper does not hold for an unducted one (trade handbook row 2.49, field case 2)."""
+    """A duct on as many sides as tested: evidence for a ducted damper does not hold for an unducted one, nor for one
+    with an open end on a side (trade handbook row 2.49, field case 2).
+    """
     del requirement, basis
-    rows, tested = ("scope.unducted",), installation.ducted_sides
-    system, joint = penetration.duct.system, penetration.installation.joint
+    rows, tested = ("scope.unducted",), installation.ducts
+    system, sides = penetration.duct.system, penetration.installation.joints
     asked = ducted_sides_asked(penetration)
-    if asked == 2:
-        return not_applicable(DUCTED_SIDES, "The damper has its ducts.", "ducted", (system, joint))
-    need = "" if tested is None else f"a duct on at least {tested} of 2 sides"
-    have = "" if asked is None else f"a duct on {asked} of 2 sides"
-    if tested == 0:
-        return passed(DUCTED_SIDES, "Tested without a duct too.", have, need, rows, (system, joint, installation))
-    missing: list[Missed] = [] if asked is not None else [f for f in (system, joint) if isinstance(f, Unknown)]
+    have, site = _ducts_text(asked), (system, *sides)
+    missing: list[Missed] = [fact for fact in site if isinstance(fact, Unknown)] if len(asked) > 1 else []
     if tested is None:
-        missing.append(evidence_missing(installation, "ducted_sides", "use without a duct on a side"))
-    if asked is None or tested is None:
-        text = "Whether the damper has ducts here, or was tested without, is not known."
-        return unknown(DUCTED_SIDES, text, missing, have, need, rows)
-    if asked >= tested:
-        return passed(DUCTED_SIDES, "Tested with as few ducts.", have, need, rows, (system, joint, installation))
-    text = "Evidence for a ducted damper does not hold for an unducted one."
-    return failed(DUCTED_SIDES, text, have, need, rows, (system, joint, installation))
+        missing.append(evidence_missing(installation, "ducts", "on which sides the tested damper had a duct"))
+        text = "On which sides the tested damper had a duct is not known."
+        return unknown(DUCTED_SIDES, text, missing, have, "", rows, site)
+    counts = {_COUNT[item] for item in tested}
+    need, facts = _ducts_text(counts), (*site, installation)
+    is_transfer = isinstance(system, Known) and system.value is SystemUse.TRANSFER
+    if not asked & counts or (is_transfer and 0 not in counts):
+        text = "A duct on other sides than tested: evidence for a ducted damper does not hold for an unducted one."
+        return failed(DUCTED_SIDES, text, have, need, rows, facts)
+    if asked <= counts:
+        return passed(DUCTED_SIDES, "Tested with a duct on as many sides.", have, need, rows, facts)
+    if not missing:
+        words = f"Whether ducts meet the damper at {penetration.id}: its system is air transfer, its joints say they do"
+        missing.append(Missing(f"penetration/{penetration.id}/joint-and-system", words, Party.SERVICES_DESIGNER))
+    text = "On which sides the damper has a duct is not known."
+    return unknown(DUCTED_SIDES, text, missing, have, need, rows, facts)
 
 
 def check_access_side(

@@ -146,7 +146,7 @@ CODES: tuple[CodeSpec, ...] = (
     CodeSpec(FIXING, "The damper is fixed by the family of fixing of the test.", _DUCTWORK),
     CodeSpec(SUPPORT, "What carries the damper is what carried it in the test.", _DUCTWORK),
     CodeSpec(JOINT, "The duct joins the casing as tested; it must break away.", _DUCTWORK),
-    CodeSpec(DUCTED_SIDES, "A damper without a duct on a side was tested so.", Party.SERVICES_DESIGNER),
+    CodeSpec(DUCTED_SIDES, "A duct on both sides, one side or neither: as tested.", Party.SERVICES_DESIGNER),
     CodeSpec(ACCESS_SIDE, "Access is from a side that the document allows.", Party.SERVICES_DESIGNER),
     CodeSpec(INSULATION_THROUGH, "Duct insulation runs through the hole only as tested.", _DUCTWORK),
     CodeSpec(DEFLECTION_HEAD, "A deflection head above is allowed by the document.", _BUILDER),

@@ -13,6 +13,7 @@ from enum import StrEnum
 
 from brattice.building.words import (
     Actuation,
+    DuctedSides,
     FixingFamily,
     Joint,
     MountingPosition,
@@ -171,8 +172,8 @@ class TestedInstallation:
 
     `casing_beyond_mm` says how far the casing outline stands beyond the nominal duct edge on each side (left, right,
     top, bottom); unequal sides mean a casing off the duct axis. `mechanism_deg` are the rotations declared.
-    `most_blade_offset_mm` is the farthest the closed blade may stand from the barrier's centre plane. `ducted_sides`
-    is the fewest sides with a duct that the document allows (2: ducted on both sides only, 0: also as air transfer).
+    `most_blade_offset_mm` is the farthest the closed blade may stand from the barrier's centre plane. `ducts`
+    are the sides that had a duct in the tests; several where the damper was tested in several ways.
     `shared_opening` says that several dampers in one opening were tested together. `other_revisions` are all other
     statements of the maker's document of that reference in the same job (see `revisions`).
     """
@@ -204,7 +205,7 @@ class TestedInstallation:
     insulation_through: bool | None = None
     deflection_head: bool | None = None
     other_services: bool | None = None
-    ducted_sides: int | None = None
+    ducts: frozenset[DuctedSides] | None = None
     battery: bool = False
     shared_opening: bool = False
     notes: tuple[str, ...] = ()

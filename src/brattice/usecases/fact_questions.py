@@ -44,6 +44,8 @@ QUESTIONS: Mapping[str, str] = {
     "seal_layers": "How many layers the seal has on each face",
     "support": "What carries the damper (barrier, drop rods, both)",
     "joint": "How the ducts join the damper (breakaway fixings, flexible connection, rigid flange …)",
+    "joint_a": "How the duct joins the damper on side A, or that no duct does",
+    "joint_b": "How the duct joins the damper on side B, or that no duct does",
     "deflection_head_above": "Whether the head of the wall above can move",
     "other_services": "Whether anything else passes the same seal",
     "access_door": "Whether an access door or panel is provided",

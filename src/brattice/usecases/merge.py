@@ -24,6 +24,7 @@ from brattice.building.penetration import (
 from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
+    Joint,
     MountingPosition,
     OpeningShape,
     Orientation,
@@ -353,6 +354,14 @@ def _installation(
 ) -> InstallationFacts:
     ductwork, stopper = Party.DUCTWORK_CONTRACTOR, Party.FIRESTOPPER
     fact = merging.fact
+
+    def joint_of(side: str, stated: Known[Joint] | None, other: Known[Joint] | None) -> Fact[Joint] | None:
+        """The joint of a side by itself; asked for by itself where the other side alone is stated."""
+        own = stated is not None or f"penetration/{merging.id}/joint-{side}" in merging.answered
+        both = row is not None and row.joint is not None
+        return fact(f"joint_{side}", (stated,), ductwork) if own or (other is not None and not both) else None
+
+    joint_a, joint_b = (row.joint_a, row.joint_b) if row else (None, None)
     return InstallationFacts(
         position=fact("position", (row.position if row else None, model.position if model else None), ductwork),
         fixing=fact("fixing", (row.fixing if row else None,), ductwork),
@@ -361,6 +370,8 @@ def _installation(
         seal_faces=fact("seal_faces", (row.seal_faces if row else None,), stopper),
         support=fact("support", (row.support if row else None,), ductwork),
         joint=fact("joint", (row.joint if row else None,), ductwork),
+        joint_a=joint_of("a", joint_a, joint_b),
+        joint_b=joint_of("b", joint_b, joint_a),
         deflection_head_above=fact(
             "deflection_head_above", (row.deflection_head_above if row else None,), Party.DRY_LINER
         ),

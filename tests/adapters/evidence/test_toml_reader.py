@@ -12,7 +12,7 @@ from pydantic import BaseModel
 
 from brattice.adapters.evidence import read_evidence_toml
 from brattice.adapters.evidence.schema import EvidenceFile, _models_in
-from brattice.building.words import Actuation, Joint, OpeningShape, SupportingConstruction, Surface
+from brattice.building.words import Actuation, DuctedSides, Joint, OpeningShape, SupportingConstruction, Surface
 from brattice.errors import InputError
 from brattice.evidence.installation import DocumentLevel, SeparationTested, Window
 from brattice.findings import Origin
@@ -70,7 +70,7 @@ def test_the_documented_example_reads_as_it_stands() -> None:
 def test_what_is_not_stated_stays_not_stated() -> None:
     optional = [
         "mechanism_deg", "support", "joints", "access_sides", "most_blade_offset_mm", "insulation_through",
-        "deflection_head", "other_services", "ducted_sides", "casing_beyond_mm", "separation",
+        "deflection_head", "other_services", "ducts", "casing_beyond_mm", "separation",
     ]  # fmt: skip
     dropped = [f"installation.{key}" for key in optional]
     text = changed({}, (*dropped, "document.marking", "document.certificate"))
@@ -136,6 +136,9 @@ HEAD = "e.toml: installation HV-10 RW mortar"
         ({"installation.seal.products": ["as tested"]}, "found 'as tested'; expected a text that says something"),
         ({"installation.product": "a\u202eb"}, "expected a text without control characters"),
         ({"installation.ducted_sides": 3}, "expected a number of at most 2"),
+        ({"installation.ducted_sides": 2}, "ducts: found ducts and ducted_sides; expected one of them"),
+        ({"installation.ducts": ["two"]}, "expected one of: both sides, one side, neither side"),
+        ({"installation.ducts": []}, "expected a list of at least 1"),
         ({"document.valid_to": date(2024, 2, 29)}, "document hv10-dop, valid_to: found 2024-02-29; expected"),
         ({"document.valid_from": date(2026, 1, 2), "document.valid_to": date(2026, 1, 1)}, "earlier than 2026-01-02"),
         ({"document.withdrawn_on": date(2024, 2, 29)}, "withdrawn_on: found 2024-02-29; expected no earlier than 2024"),
@@ -242,3 +245,11 @@ def test_every_key_stands_in_the_docs() -> None:
             assert f"`{field.alias or name}" in page or f"[{field.alias or name}" in page or f".{name}]" in page, name
             todo += [inner for inner in _models_in(field.annotation) if inner not in seen]
     assert len(seen) >= 9
+
+
+@pytest.mark.parametrize(
+    ("fewest", "ways"), [(2, {"both sides"}), (1, {"both sides", "one side"}), (0, set(DuctedSides))]
+)
+def test_the_fewest_ducted_sides_of_older_files_are_read(fewest: int, ways: set[str]) -> None:
+    (only,) = read_evidence_toml(changed({"installation.ducted_sides": fewest}, ("installation.ducts",)), "e", STEPS)
+    assert sorted(only.ducts or ()) == sorted(ways)

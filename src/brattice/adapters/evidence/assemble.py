@@ -19,7 +19,7 @@ from brattice.adapters.evidence.schema import (
     WindowModel,
     did_you_mean,
 )
-from brattice.building.words import OpeningShape, Orientation, SupportingConstruction
+from brattice.building.words import DuctedSides, OpeningShape, Orientation, SupportingConstruction
 from brattice.errors import Fault
 from brattice.evidence.installation import (
     ConstructionTested,
@@ -210,6 +210,22 @@ def _beyond(model: BeyondModel | None, work: _Assembly) -> tuple[Mm, Mm, Mm, Mm]
     return left, right, top, bottom
 
 
+_FEWEST = {
+    0: frozenset(DuctedSides),
+    1: frozenset({DuctedSides.ONE, DuctedSides.BOTH}),
+    2: frozenset({DuctedSides.BOTH}),
+}
+
+
+def _ducts(model: InstallationModel, work: _Assembly) -> frozenset[DuctedSides] | None:
+    """The sides that had a duct: as named, or from the fewest sides, as older files have it, up to both."""
+    if model.ducts is not None and model.ducted_sides is not None:
+        work.fault("ducts", "ducts and ducted_sides", "one of them")
+    if model.ducts is not None:
+        return frozenset(model.ducts)
+    return None if model.ducted_sides is None else _FEWEST[model.ducted_sides]
+
+
 def _separations(model: InstallationModel, work: _Assembly) -> tuple[SeparationTested, ...]:
     seen: set[str] = set()
     for number, item in enumerate(model.separation, start=1):
@@ -259,6 +275,7 @@ def _installation(
     seal = _seal(model.seal, work)
     casing = _beyond(model.casing_beyond_mm, work)
     separations = _separations(model, work)
+    ducts = _ducts(model, work)
     wrong = check_class(model)
     if wrong is not None:
         work.fault("class", *wrong)
@@ -292,7 +309,7 @@ def _installation(
         insulation_through=model.insulation_through,
         deflection_head=model.deflection_head,
         other_services=model.other_services,
-        ducted_sides=model.ducted_sides,
+        ducts=ducts,
         battery=model.battery,
         shared_opening=model.shared_opening,
         notes=tuple(model.notes),

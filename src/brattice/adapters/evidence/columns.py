@@ -13,6 +13,7 @@ from brattice.adapters.evidence.schema import MARKINGS, MOST_MM
 from brattice.adapters.workbook.table import FieldKind, TableColumn, TableSpec
 from brattice.building.words import (
     Actuation,
+    DuctedSides,
     FixingFamily,
     Joint,
     MountingPosition,
@@ -170,7 +171,14 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             _yes_no("insulation_through", "Insulation through", "Whether duct insulation may run through the hole."),
             _yes_no("deflection_head", "Deflection head above", "Whether one is allowed."),
             _yes_no("other_services", "Other services in the seal", "Whether others may pass the same seal."),
-            _whole("ducted_sides", "Ducted sides least", "2: ducted on both sides only; 0: air transfer too.", 0, 2),
+            _list("ducts", "Ducts tested on", "The sides that had a duct; all that were tested.", _words(DuctedSides)),
+            _whole(
+                "ducted_sides",
+                "Ducted sides least",
+                "In place of the column before, as older sheets have it: the fewest sides, up to both; 0: all ways.",
+                0,
+                2,
+            ),
             _yes_no("battery", "Battery", "Whether several dampers were tested as one battery."),
             _yes_no("shared_opening", "Shared hole", "Whether several ducts in one hole were tested together."),
         ),

@@ -18,6 +18,7 @@ from pydantic_core import ErrorDetails, PydanticCustomError
 
 from brattice.building.words import (
     Actuation,
+    DuctedSides,
     FixingFamily,
     Joint,
     MountingPosition,
@@ -141,6 +142,7 @@ Angle = Annotated[float, Field(ge=0, lt=360, allow_inf_nan=False)]
 Some = Annotated[list[Text], Field(min_length=1), AfterValidator(_once)]
 
 _Actuation = Annotated[Actuation, _of(Actuation)]
+_Ducts = Annotated[DuctedSides, _of(DuctedSides)]
 _Fixing = Annotated[FixingFamily, _of(FixingFamily)]
 _Joint = Annotated[Joint, _of(Joint)]
 _Position = Annotated[MountingPosition, _of(MountingPosition)]
@@ -282,6 +284,7 @@ class InstallationModel(_Strict):
     deflection_head: bool | None = None
     other_services: bool | None = None
     ducted_sides: Annotated[int, Field(ge=0, le=2)] | None = None
+    ducts: Annotated[list[_Ducts], Field(min_length=1), AfterValidator(_once)] | None = None
     battery: bool = False
     shared_opening: bool = False
     notes: list[Text] = []

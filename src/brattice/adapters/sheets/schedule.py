@@ -295,6 +295,8 @@ class _Row:
             seal_layers=None if layers is None else Known(int(layers), self.origin("seal_layers")),
             support=self.word("support", SupportKind),
             joint=self.word("joint", Joint),
+            joint_a=self.word("joint_a", Joint),
+            joint_b=self.word("joint_b", Joint),
             deflection_head_above=self.flag("deflection_head_above"),
             other_services=self.flag("other_services"),
             access_door=self.flag("access_door"),

@@ -230,7 +230,21 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
                 most=10,
             ),
             _word("support", "Support", "What carries the damper.", _words(SupportKind)),
-            _word("joint", "Duct joint", "How the duct meets the damper casing.", _words(Joint)),
+            _word(
+                "joint",
+                "Duct joint",
+                "How the duct meets the damper casing on both sides (no duct: on neither); a side that differs has a "
+                "column of its own.",
+                _words(Joint),
+            ),
+            _word(
+                "joint_a",
+                "Duct joint side A",
+                "Where side A differs, as with an open end: how the duct meets the casing there. Sides as those of the "
+                "space uses.",
+                _words(Joint),
+            ),
+            _word("joint_b", "Duct joint side B", "As for side A.", _words(Joint)),
             _yes_no("deflection_head_above", "Deflection head above", "Whether the wall head above can move."),
             _yes_no("other_services", "Other services in the seal", "Whether anything else passes the same seal."),
             _yes_no("access_door", "Access door", "Whether an access door or panel is provided."),
