@@ -4,11 +4,12 @@
 import io
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
 from brattice.cli.exits import ExitCode, code_of, guarded, message_of, plain
-from brattice.cli.main import main
+from brattice.cli.main import app, main
 from brattice.errors import ClassTextError, Fault, InputError, OwnFault, UsageError
 
 FAULT = Fault("a.xlsx", "Sheet1!B3", "'abc'", "a number")
@@ -86,7 +87,52 @@ def test_the_caret_stands_under_the_place_of_long_wide_and_hostile_texts() -> No
 
 
 def test_what_does_not_print_is_escaped_before_it_reaches_a_terminal() -> None:
-    assert plain("a\x1b[31m\u202eb\x00\nØ 315 ↔") == "a\\x1b[31m\\u202eb\\x00\nØ 315 ↔"
+    assert plain("a\x1b[31m\u202eb\x00\nØ 315 ↔\u2028") == "a\\x1b[31m\\u202eb\\x00\\nØ 315 ↔\\u2028"
+
+
+HOSTILE = "job\nbrattice: all is well\x1b[31m\u202e\r"
+
+
+def _arguments(command: str, name: str) -> list[list[str]]:
+    """Ways to call a command with a name from outside, as its first argument and as an option's value."""
+    own = {
+        "class": [[name, "--for", "E 60"], ["E 60", "--for", name]],
+        "template": [["schedule", name], ["schedule", f"{name}.xlsx"], [name, "a.xlsx"]],
+        "answers": [[name, "a.xlsx"], ["job", name]],
+        "new": [[name], [name, "--as-of", name]],
+    }
+    return own.get(command, [[name], [name, "--as-of", name], [name, f"--{name}"]])
+
+
+COMMANDS = sorted(item.name or getattr(item.callback, "__name__", "") for item in app.registered_commands)
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_a_name_from_outside_is_text_in_every_message(
+    command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    for arguments in _arguments(command, HOSTILE):
+        main([command, *arguments])
+        caught = capfd.readouterr()
+        told = caught.out + caught.err
+        assert told, arguments
+        assert not set(told) & set("\x1b\u202e\r"), arguments
+        assert "\nbrattice: all is well" not in told, arguments
+
+
+def test_a_job_of_a_hostile_name_is_checked_with_its_name_as_text(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1780000000")
+    for command in ("new", "check"):
+        assert main([command, HOSTILE]) in {0, 1}, command
+    caught = capfd.readouterr()
+    told = caught.out + caught.err
+    assert told.count("job\\nbrattice: all is well\\x1b[31m\\u202e\\r") >= 3
+    assert not set(told) & set("\x1b\u202e\r")
+    assert "\nbrattice: all is well" not in told
 
 
 @pytest.mark.parametrize("arguments", [[], ["no-such-command"], ["--no-such-option"]])

@@ -6,10 +6,13 @@ the table of states.
 """
 
 import csv
+import html
 import json
+import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -105,3 +108,31 @@ def test_every_kind_of_fault_is_there(scene: Scenario) -> None:
     kinds = {(fault.source, fault.codes) for fault in scene.faults}
     assert len(kinds) >= 25
     assert len({fault.title for fault in scene.faults}) == len(scene.faults)
+
+
+DIMENSION = re.compile(r"\d ?mm\b|\d × \d")
+BARE = re.compile(r"(?<!framed )(?<!finished clear )(?<!framed and )\bopenings?\b(?! framing)", re.IGNORECASE)
+
+
+def texts_of(value: Any) -> Iterator[str]:
+    if isinstance(value, dict):
+        value = list(value.values())
+    if isinstance(value, list):
+        for item in value:
+            yield from texts_of(item)
+    elif isinstance(value, str):
+        yield value
+
+
+def test_no_dimension_is_of_a_bare_opening(checked: Path) -> None:
+    """Framed opening or finished clear opening: 25 to 60 mm lie between the two (field case 29)."""
+    out = checked / "out"
+    page = re.sub(r"<(script|style)\b.*?</\1>", "", (out / "report.html").read_text("utf-8"), flags=re.DOTALL)
+    texts = [html.unescape(part) for part in re.split(r"<[^>]*>", page)]
+    texts += texts_of(json.loads((out / "findings.json").read_text("utf-8")))
+    with (out / "register.csv").open(encoding="utf-8-sig", newline="") as stream:
+        texts += [cell for row in csv.reader(stream) for cell in row]
+    sentences = {one for text in texts for one in re.split(r"(?<=[.;?!])\s+|\n", text)}
+    told = [one for one in sentences if DIMENSION.search(one) and "opening" in one.lower()]
+    assert len(told) > 20
+    assert [one for one in told if BARE.search(one)] == []

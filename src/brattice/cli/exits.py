@@ -82,10 +82,9 @@ def code_of(error: BaseException) -> ExitCode:
 
 
 def plain(text: str) -> str:
-    """A text from outside for a terminal: what is not printable is written as an escape, lines stay lines."""
+    """A text from outside for a terminal, on one line: what is not printable, a line break too, is an escape."""
     return "".join(
-        char if char == "\n" or (char.isprintable() and unicodedata.category(char) != "Cf") else ascii(char)[1:-1]
-        for char in text
+        char if char.isprintable() and unicodedata.category(char) != "Cf" else ascii(char)[1:-1] for char in text
     )
 
 
@@ -157,5 +156,5 @@ def _with_caret(error: ClassTextError) -> str:
     before, after = error.text[start : error.position], error.text[error.position :][:_SHOWN_AFTER]
     lead = "… " if start else ""
     trail = " …" if error.position + _SHOWN_AFTER < len(error.text) else ""
-    before, after = (plain(part).replace("\n", "\\n") for part in (before, after))
+    before, after = (plain(part) for part in (before, after))
     return f"  {lead}{before}{after}{trail}\n  {' ' * _columns(lead + before)}^"

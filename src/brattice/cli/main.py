@@ -18,7 +18,7 @@ from brattice import __version__
 from brattice.cli.answers import answers
 from brattice.cli.check import check
 from brattice.cli.class_ import compare
-from brattice.cli.exits import ExitCode, end_tidily, guarded
+from brattice.cli.exits import ExitCode, end_tidily, guarded, plain
 from brattice.cli.mapping import mapping
 from brattice.cli.new import new
 from brattice.cli.penetrations import penetrations
@@ -85,6 +85,7 @@ def _called(arguments: list[str]) -> object:
     try:
         return app(args=arguments, prog_name="brattice", standalone_mode=False)
     except typer.TyperException as error:
+        error.message = plain(error.message)
         show = getattr(error, "show", None)
         if show is not None:
             show()

@@ -43,7 +43,7 @@ def mapping(
         except OSError as error:
             what = f"a place that can't be written ({error.strerror})"
             raise InputError(Fault(str(output), "", what, "another")) from error
-        print(f"{output} written", file=sys.stderr)
+        print(plain(f"{output} written"), file=sys.stderr)
     mapped = [column for column in proposal.columns if column.key]
     left = [column for column in proposal.columns if column.is_open]
     last = f" to {proposal.headings.last}" if proposal.headings.count > 1 else ""

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from brattice.cli.clock import the_date
-from brattice.cli.exits import ExitCode
+from brattice.cli.exits import ExitCode, plain
 from brattice.cli.template import TemplateKind, template_bytes
 
 __all__ = ["edition_on", "new"]
@@ -42,5 +42,6 @@ def new(
         "schedule/wall-types.xlsx": template_bytes(TemplateKind.WALL_TYPES, as_of),
     }
     create_job(job, text, files)
-    print(f"{job} made; fill in {job / 'brattice.toml'} and the sheets in {job / 'schedule'}", file=sys.stderr)
+    told = f"{job} made; fill in {job / 'brattice.toml'} and the sheets in {job / 'schedule'}"
+    print(plain(told), file=sys.stderr)
     return ExitCode.DONE

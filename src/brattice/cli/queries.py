@@ -67,7 +67,7 @@ def queries(
         save_queries(path, events)
         for note in out.notes:
             print(plain(note), file=sys.stderr)
-        print(f"{plain(read.name)}: queries on {on.isoformat()}, in {job / FOLDER}")
+        print(f"{plain(read.name)}: queries on {on.isoformat()}, in {plain(str(job / FOLDER))}")
         for line in told:
             print(line)
         return ExitCode.OPEN if any(record.state is QueryState.OPEN for record in records) else ExitCode.DONE

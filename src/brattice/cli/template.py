@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from brattice.cli.clock import stamp_of, the_date
-from brattice.cli.exits import ExitCode
+from brattice.cli.exits import ExitCode, plain
 from brattice.errors import Fault, InputError
 
 __all__ = ["TemplateKind", "template", "template_bytes"]
@@ -55,5 +55,5 @@ def template(
         raise InputError(
             Fault(str(path), "", f"a place that can't be written ({error.strerror})", "another")
         ) from error
-    print(f"{path} written", file=sys.stderr)
+    print(plain(f"{path} written"), file=sys.stderr)
     return ExitCode.DONE

@@ -13,6 +13,10 @@ CODES: tuple[CodeSpec, ...] = (
         "The framed opening less twice the lining is the finished clear opening.",
         Party.DRY_LINER,
     ),
-    CodeSpec("gap-and-opening", "The opening leaves the gaps that are stated round the damper.", Party.DRY_LINER),
+    CodeSpec(
+        "gap-and-opening",
+        "The finished clear opening leaves the gaps that are stated round the damper.",
+        Party.DRY_LINER,
+    ),
     CodeSpec("opening-shape-and-size", "A round hole has a diameter, a rectangular one two sides.", Party.DRY_LINER),
 )

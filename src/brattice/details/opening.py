@@ -177,7 +177,7 @@ def _framed_against_finished(penetration: Penetration) -> Reason:
         return Reason(
             code,
             Verdict.UNKNOWN,
-            "Without the thickness of the lining it can't be told whether the two openings fit each other.",
+            "Without the thickness of the lining it can't be told whether framed and finished clear opening fit.",
             have,
             "the lining on each reveal",
             (),
@@ -257,19 +257,28 @@ def _gaps_against_opening(penetration: Penetration, installation: TestedInstalla
         f"gaps of {mm_text(sums[0])} across and {mm_text(sums[1])} upwards from the {surface}, finished clear opening "
         f"{size_text(clear.value.width_mm, clear.value.height_mm)}"
     )
-    need = f"gaps that this opening leaves round a damper of {size_text(size.value.width_mm, size.value.height_mm)}"
+    damper = size_text(size.value.width_mm, size.value.height_mm)
+    need = f"gaps that this finished clear opening leaves round a damper of {damper}"
     origins = (opening.gaps.origin, clear.origin, size.origin)
     if all(
         low - _AGREE_MM <= total - gap <= high + _AGREE_MM
         for total, gap, low, high in zip(left, sums, least, most, strict=True)
     ):
-        return Reason(code, Verdict.PASS, "The opening leaves the gaps that are stated.", have, need, origins=origins)
+        return Reason(
+            code,
+            Verdict.PASS,
+            "The finished clear opening leaves the gaps that are stated.",
+            have,
+            need,
+            origins=origins,
+        )
     missing = Missing(
         f"penetration/{penetration.id}/gap-and-opening",
-        f"Which is right at {penetration.id}: the gaps ({opening.gaps.origin}) or the opening ({clear.origin})",
+        f"Which is right at {penetration.id}: the gaps ({opening.gaps.origin}) or the finished clear opening "
+        f"({clear.origin})",
         Party.DRY_LINER,
     )
-    text = "The opening does not leave the gaps that are stated round the damper."
+    text = "The finished clear opening does not leave the gaps that are stated round the damper."
     return Reason(code, Verdict.UNKNOWN, text, have, need, (), (missing,), origins)
 
 
@@ -342,7 +351,7 @@ def _off_centre_text(gaps: Sides) -> str | None:
         parts.append(f"{mm_text(abs(across) / 2)} too far {'right' if across < 0 else 'left'}")
     if up:
         parts.append(f"{mm_text(abs(up) / 2)} too {'low' if up < 0 else 'high'}")
-    return f"the opening stands off the duct's centre: {' and '.join(parts)}" if parts else None
+    return f"the finished clear opening stands off the duct's centre: {' and '.join(parts)}" if parts else None
 
 
 def side_gaps(penetration: Penetration, installation: TestedInstallation | None) -> tuple[SideGap, ...]:
@@ -380,8 +389,8 @@ def detail_opening(
     opening = penetration.opening
     if need is None:
         texts.append(
-            f"The opening can't be given: the size is not known, or {installation.id} measures its gap from the "
-            f"{installation.seal.gap_from}, whose distance to the duct is not stated."
+            f"The finished clear opening can't be given: the size is not known, or {installation.id} measures its gap "
+            f"from the {installation.seal.gap_from}, whose distance to the duct is not stated."
         )
     elif isinstance(opening.gaps, Known) and isinstance(opening.gaps_from, Known):
         shift = _shift(opening.gaps_from.value, need, installation)

@@ -8,16 +8,19 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from brattice.building.penetration import Penetration, Size
 from brattice.building.words import Actuation, Orientation
+from brattice.evidence.codes import SIZE
 from brattice.evidence.installation import Document, TestedInstallation, Window
-from brattice.findings import Fact, Query, Unknown
+from brattice.evidence.judgment import Scope
+from brattice.findings import Fact, Query, Unknown, Verdict
 from brattice.quantities import mm_text, number_text, size_text
 from brattice.requirements.requirement import Requirement
 from brattice.rows import HowKnown, Row
 from brattice.usecases.facts import value_text
-from brattice.usecases.report_model import QueryStanding
+from brattice.usecases.report_model import PenetrationReport, QueryStanding
 
 __all__ = [
     "NOT_KNOWN",
+    "NOT_TESTED",
     "actuation_asked",
     "class_asked",
     "code_words",
@@ -27,6 +30,8 @@ __all__ = [
     "how_known_words",
     "id_runs",
     "installation_words",
+    "needed_caution",
+    "needed_words",
     "opening_words",
     "query_words",
     "row_value_words",
@@ -37,6 +42,7 @@ __all__ = [
 ]
 
 NOT_KNOWN = "not known"
+NOT_TESTED = "not given: the size scheduled was not tested"
 _NUMBERED = re.compile(r"(.*?)(\d{1,9})\Z", re.DOTALL)
 _OUTCOMES = {"fails": "fails", "change": "to be changed", "unknown": "not known", "note": "note"}
 _LEAST_RUN = 3
@@ -61,6 +67,28 @@ def opening_words(least: Size | None, most: Size | None) -> str:
     if least == most:
         return size_words(least)
     return f"{size_text(least.width_mm, least.height_mm)} to {size_words(most)}"
+
+
+def needed_caution(item: PenetrationReport) -> str:
+    """What has to be said beside the openings that the chosen installation needs; "" where it is not outside scope."""
+    chosen = item.chosen
+    if chosen is None or chosen.scope is not Scope.OUTSIDE:
+        return ""
+    if any(reason.code == SIZE and reason.verdict is Verdict.FAIL for reason in chosen.reasons):
+        return NOT_TESTED
+    return f"only where {chosen.installation_id} holds, which is outside scope here"
+
+
+def needed_words(item: PenetrationReport, *, framed: bool) -> str:
+    """The framed or the finished clear opening that the chosen installation needs, with what to say beside it."""
+    need, caution = item.opening.need if item.opening is not None else None, needed_caution(item)
+    if caution == NOT_TESTED:
+        return caution
+    if need is None:
+        return ""
+    least, most = (need.least_framed, need.most_framed) if framed else (need.least_finished, need.most_finished)
+    words = opening_words(least, most)
+    return f"{words} ({caution})" if words and caution else words
 
 
 def window_words(window: Window) -> str:

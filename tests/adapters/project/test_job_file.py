@@ -139,6 +139,21 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
             "[dates]\nordr = 2026-01-01",
             "line 8, dates, ordr: found an unknown key; expected a key of the job file; did you mean 'order'?",
         ),
+        (
+            "[dates]\norder = 2026-05-01\nplaced_on_market = 2026-04-30",
+            (
+                "line 9, dates, placed_on_market: found 2026-04-30, before order on 2026-05-01; expected order, "
+                "placed_on_market, installation and handover in this order (the same day will do)"
+            ),
+        ),
+        (
+            "[dates]\nplaced_on_market = 2026-05-01\ninstallation = 2026-06-01\nhandover = 2026-05-31",
+            "line 10, dates, handover: found 2026-05-31, before installation on 2026-06-01; expected order",
+        ),
+        (
+            "[dates]\norder = 2026-06-01\nhandover = 2026-05-31",
+            "line 9, dates, handover: found 2026-05-31, before order on 2026-06-01; expected order",
+        ),
         ('[dates]\norder = "2026"', "line 8, dates, order: found '2026'; expected a date like 2026-03-01"),
         (
             '[[demand]]\ndocument = "a"\nrevision = "b"',

@@ -1,12 +1,14 @@
 # SPDX-License-Identifier: Apache-2.0
 import copy
 import json
+from dataclasses import replace
 from typing import Any
 
 import jsonschema
 import pytest
 
 from brattice.adapters.report import findings_bytes, findings_schema
+from brattice.findings import Reason, Verdict
 from brattice.usecases.states import PenetrationState
 from tests.helpers.reports import hostile_report, large_report, sample_report
 
@@ -100,3 +102,27 @@ def test_rows_used_are_all_in_the_list_of_rows(found: dict[str, Any]) -> None:
     used = {row for item in found["penetrations"] for row in item["rests_on"]}
     assert used
     assert used <= listed
+
+
+def test_openings_of_an_installation_that_does_not_hold_say_so_beside_the_figures(found: dict[str, Any]) -> None:
+    rows = {row["id"]: row for row in found["penetrations"]}
+    need = rows["P-0002"]["opening"]["needed"]
+    caution = "only where HV-10-RW-1 holds, which is outside scope here"
+    assert need["caution"] == caution
+    for part in ("finished_clear_opening", "framed_opening"):
+        assert need[part]["least"] is not None
+        assert need[f"{part}_text"].endswith(f" mm ({caution})")
+    assert rows["P-0007"]["opening"]["needed"]["caution"] == ""
+
+
+def test_no_openings_are_given_for_a_size_that_was_never_tested() -> None:
+    first = sample_report()
+    one = next(item for item in first.penetrations if item.penetration.id == "P-0002")
+    assert one.chosen is not None
+    size = Reason("size", Verdict.FAIL, "The width lies outside the sizes tested.")
+    chosen = replace(one.chosen, reasons=(*one.chosen.reasons, size))
+    report = replace(first, penetrations=(replace(one, chosen=chosen),))
+    need = json.loads(findings_bytes(report))["penetrations"][0]["opening"]["needed"]
+    for part in ("finished_clear_opening", "framed_opening"):
+        assert need[part] == {"least": None, "most": None}
+        assert need[f"{part}_text"] == need["caution"] == "not given: the size scheduled was not tested"

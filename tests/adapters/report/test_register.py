@@ -27,6 +27,12 @@ def test_one_row_a_penetration_with_what_was_asked_chosen_and_needed() -> None:
     assert row["Finished clear opening needed"] == "660 × 460 to 720 × 520 mm"
 
 
+def test_openings_of_an_installation_that_does_not_hold_say_so_beside_the_figures() -> None:
+    row = rows()["P-0002"]
+    for what in ("Framed opening needed", "Finished clear opening needed"):
+        assert row[what].endswith(" mm (only where HV-10-RW-1 holds, which is outside scope here)")
+
+
 def test_what_is_not_known_says_so() -> None:
     row = rows()["P-0013"]
     assert row["Seal stated"] == row["Barrier thickness"] == row["Gaps stated"] == "not known"

@@ -262,6 +262,22 @@ def _rules(reading: _Reading, table: JobTable) -> Rules:
     )
 
 
+_DATES = ("order", "placed_on_market", "installation", "handover")
+"""The key dates in the order in which the trade has them; on one day they may all fall."""
+
+
+def _dates(reading: _Reading, table: JobTable) -> KeyDates:
+    """The key dates; one that comes before another that it follows is a slip of the pen, and is told as such."""
+    stated = [(name, day) for name in _DATES if (day := getattr(table.dates, name)) is not None]
+    for number, (name, day) in enumerate(stated):
+        before, latest = max(stated[:number], key=lambda item: item[1], default=(name, day))
+        if day < latest:
+            found = f"{day.isoformat()}, before {before} on {latest.isoformat()}"
+            expected = "order, placed_on_market, installation and handover in this order (the same day will do)"
+            reading.fault(("dates", name), found, expected)
+    return KeyDates(table.dates.order, table.dates.placed_on_market, table.dates.installation, table.dates.handover)
+
+
 def _job(reading: _Reading, table: JobTable) -> Job:
     _once(reading, ((("wall_type", n, "code"), item.code) for n, item in enumerate(table.wall_type)))
     _once(reading, ((("pin", n, "penetration"), item.penetration) for n, item in enumerate(table.pin)))
@@ -290,7 +306,7 @@ def _job(reading: _Reading, table: JobTable) -> Job:
             )
             for item in table.deviation
         ),
-        dates=KeyDates(table.dates.order, table.dates.placed_on_market, table.dates.installation, table.dates.handover),
+        dates=_dates(reading, table),
         confirmations=tuple(
             Confirmation(item.row, item.version, item.who, item.when, item.copy_) for item in table.confirmation
         ),

@@ -10,7 +10,6 @@ from typing import Any
 
 from brattice.adapters.text import visible_text
 from brattice.building.penetration import Sides, Size
-from brattice.details.opening import OpeningDetail
 from brattice.evidence.installation import SideWindows, TestedInstallation
 from brattice.evidence.judgment import Change, Judgment
 from brattice.findings import Fact, Finding, Known, Missing, Origin, Query, Reason, Unknown, Verdict
@@ -26,7 +25,7 @@ from brattice.usecases.report_model import (
     RowUsed,
     SettleFirst,
 )
-from brattice.usecases.words import document_words, opening_words, row_value_words
+from brattice.usecases.words import NOT_TESTED, document_words, needed_caution, needed_words, row_value_words
 
 __all__ = ["SCHEMA_ID", "SCHEMA_VERSION", "findings_bytes", "findings_object", "findings_schema"]
 
@@ -223,22 +222,27 @@ def _opening(item: PenetrationReport) -> Json:
             "gaps": _sides(facts.gaps),
             "gaps_from": str(facts.gaps_from.value) if isinstance(facts.gaps_from, Known) else None,
         },
-        "needed": _needed(detail),
+        "needed": _needed(item),
         "reasons": [] if detail is None else [_reason(reason) for reason in detail.reasons],
         "texts": [] if detail is None else list(detail.texts),
     }
 
 
-def _needed(detail: OpeningDetail | None) -> Json | None:
-    if detail is None or detail.need is None:
+def _needed(item: PenetrationReport) -> Json | None:
+    if item.opening is None or item.opening.need is None:
         return None
-    need = detail.need
+    need, caution = item.opening.need, needed_caution(item)
+    least = most = framed_least = framed_most = None
+    if caution != NOT_TESTED:  # a figure for a size that was never tested would be read as one that was
+        least, most = need.least_finished, need.most_finished
+        framed_least, framed_most = need.least_framed, need.most_framed
     return {
         "shape": str(need.shape),
-        "finished_clear_opening": {"least": _size(need.least_finished), "most": _size(need.most_finished)},
-        "finished_clear_opening_text": opening_words(need.least_finished, need.most_finished),
-        "framed_opening": {"least": _size(need.least_framed), "most": _size(need.most_framed)},
-        "framed_opening_text": opening_words(need.least_framed, need.most_framed),
+        "finished_clear_opening": {"least": _size(least), "most": _size(most)},
+        "finished_clear_opening_text": needed_words(item, framed=False),
+        "framed_opening": {"least": _size(framed_least), "most": _size(framed_most)},
+        "framed_opening_text": needed_words(item, framed=True),
+        "caution": caution,
         "lining_mm": need.lining_mm,
         "gaps": _windows(need.gaps),
         "gaps_from": str(need.gap_from),

@@ -22,7 +22,7 @@ from brattice.usecases.words import (
     document_words,
     fact_words,
     how_known_words,
-    opening_words,
+    needed_words,
     row_value_words,
     standing_words,
 )
@@ -64,7 +64,7 @@ def template_environment(links: Links) -> Environment:
         "document_words": document_words,
         "fact_words": fact_words,
         "how_known_words": how_known_words,
-        "opening_words": opening_words,
+        "needed_words": needed_words,
         "row_value_words": row_value_words,
         "standing_words": standing_words,
         "to": links,

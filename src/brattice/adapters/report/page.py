@@ -14,7 +14,6 @@ from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan
 from brattice.drawing.marks import mark_items
 from brattice.drawing.primitives import Box, Drawing
-from brattice.evidence.codes import SIZE
 from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Verdict
 from brattice.sketch.penetration import Sketch, sketch_of
@@ -165,7 +164,6 @@ class PenetrationView:
     alternatives: tuple[OtherLine, ...]
     gaps: tuple[GapLine, ...]
     sides: str
-    size_fails: bool
     section: Markup
     elevation: Markup
     sketch: Sketch
@@ -371,7 +369,6 @@ class Views:
             alternatives=tuple(other_in_short(other, self._installations) for other in item.alternatives),
             gaps=gap_lines(item, tested),
             sides=sides_words(thing),
-            size_fails=any(check.reason.code == SIZE and check.reason.verdict is Verdict.FAIL for check in checks),
             section=Markup(svg_element(sketch.section, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
             elevation=Markup(svg_element(sketch.elevation, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
             sketch=sketch,

@@ -21,7 +21,7 @@ from brattice.usecases.words import (
     fact_words,
     how_known_words,
     installation_words,
-    opening_words,
+    needed_words,
     query_words,
     row_value_words,
 )
@@ -75,17 +75,6 @@ def _document(item: PenetrationReport, context: _Context) -> str:
     return "" if tested is None else document_words(tested.document)
 
 
-def _needed(item: PenetrationReport, *, framed: bool) -> str:
-    need = item.opening.need if item.opening is not None else None
-    if need is None:
-        return ""
-    return (
-        opening_words(need.least_framed, need.most_framed)
-        if framed
-        else opening_words(need.least_finished, need.most_finished)
-    )
-
-
 _COLUMNS: tuple[_Column, ...] = (
     _Column("Id", 10, lambda p, _: p.penetration.id, "Permanent; never used again."),
     _Column("State", 20, lambda p, _: str(p.state), "One of the closed list on the sheet Read me."),
@@ -126,14 +115,14 @@ _COLUMNS: tuple[_Column, ...] = (
     _Column(
         "Framed opening needed",
         22,
-        lambda p, _: _needed(p, framed=True),
+        lambda p, _: needed_words(p, framed=True),
         "What the builder forms, before any lining.",
     ),
     _Column("Finished clear opening stated [mm]", 15, lambda p, _: fact_words(p.penetration.opening.finished)),
     _Column(
         "Finished clear opening needed",
         22,
-        lambda p, _: _needed(p, framed=False),
+        lambda p, _: needed_words(p, framed=False),
         "What is left once the framed opening is lined.",
     ),
     _Column("Gaps stated", 24, lambda p, _: fact_words(p.penetration.opening.gaps)),
