@@ -8,7 +8,7 @@ an answer is a `Verdict` of four outcomes with the reasons for it.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Generic, TypeVar
 
@@ -49,10 +49,14 @@ class Party(StrEnum):
 
 @dataclass(frozen=True, order=True)
 class Origin:
-    """Where a value comes from: a file and the place in it (sheet and row, key path, GlobalId and property)."""
+    """Where a value comes from: a file and the place in it (sheet and row, key path, GlobalId and property).
+
+    `cells` are the cells of a sheet that `place` names, like "C12"; they say no more than it does and are not compared.
+    """
 
     file: str
     place: str = ""
+    cells: tuple[str, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
         return f"{self.file}, {self.place}" if self.place else self.file

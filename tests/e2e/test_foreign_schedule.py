@@ -82,10 +82,17 @@ def test_a_messy_workbook_and_its_mapping_give_answers(job: Path, capsys: pytest
     codes = {name: {(f["code"], f["open"]) for f in item["findings"]} for name, item in told.items()}
     assert ("damper-size-fails", True) in codes["FD-03"]  # 400 × 600 in a duct of 600 × 400 is turned
     assert ("damper-size-fails", True) not in codes["FD-01"]
-    assert any("Motorised 24V" in remark for remark in told["FD-02"]["remarks"])
+    cells = {cell["origin"]["cells"][0]: cell for cell in told["FD-02"]["unread"]}
+    assert cells["H6"]["found"] == "Motorised 24V"
+    assert cells["D6"]["origin"]["place"] == "sheet 'FD schedule', row 6, column 'Duct / System'"
+    named = [f["origins"][0]["cells"] for f in told["FD-02"]["findings"] if f["code"] == "cell-unknown"]
+    assert sorted(named) == [[name] for name in sorted(cells)]
+    assert told["FD-02"]["row"] == {"file": "schedule/fd.xlsx", "sheet": "FD schedule", "number": 6}
+    of_job = json.loads((job / "out" / "findings.json").read_text("utf-8"))["job_findings"]
+    assert [f["have"] for f in of_job if f["code"] == "row-note"] == ["LEVEL 4", "Total; 3"]
     inputs = json.loads((job / "out" / "findings.json").read_text("utf-8"))["inputs"]
     notes = {item["path"]: "\n".join(item["notes"]) for item in inputs}
-    assert "row 6, column 'Duct / System': found 'Kitchen extract'" in notes["schedule/fd.xlsx"]
+    assert f"{len(cells)} cells not read; each is a finding of its row" in notes["schedule/fd.xlsx"]
     assert "schedule/fd.mapping.toml" in notes
 
 

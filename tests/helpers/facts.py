@@ -31,7 +31,7 @@ from brattice.usecases.job import Job, KeyDates
 from brattice.usecases.merge import ModelFacts
 from brattice.usecases.report_model import PenetrationReport, Report
 
-__all__ = ["FLEXIBLE", "FLOOR", "RIGID", "World", "model_of", "report_of", "toml_of"]
+__all__ = ["FLEXIBLE", "FLOOR", "RIGID", "World", "judged", "material_of", "model_of", "report_of", "toml_of"]
 
 _STAMP = datetime(2026, 3, 1, tzinfo=UTC)
 _ROOT = Path(__file__).resolve().parents[2]
@@ -101,6 +101,16 @@ def standards() -> Standards:
 
 def report_of(world: World, folder: Path) -> Report:
     """The whole answer; the sheets are written to a folder and read again. Raises `InputError` as the readers do."""
+    return judged(material_of(world, folder))
+
+
+def judged(material: Material) -> Report:
+    """The whole answer for what was read."""
+    return check_job(material, standards(), as_of=material.job.rules.on, version="0")
+
+
+def material_of(world: World, folder: Path) -> Material:
+    """All that is read for a world."""
     schedule, walls = folder / "schedule.xlsx", folder / "walls.xlsx"
     schedule.write_bytes(schedule_bytes([_clean(row) for row in world.rows], stamp=_STAMP))
     walls.write_bytes(wall_types_bytes([_clean(row) for row in world.walls], stamp=_STAMP))
@@ -111,8 +121,7 @@ def report_of(world: World, folder: Path) -> Report:
     identified = identify(rows, world.places, (), match_within_mm=standards().book.number("ledger.match-within"))
     job, unknown = with_ids(world.job, identified.names(), "brattice.toml")
     findings: tuple[Finding, ...] = unknown
-    material = Material(job, identified, types, installations, findings=findings)
-    return check_job(material, standards(), as_of=job.rules.on, version="0")
+    return Material(job, identified, types, installations, findings=findings)
 
 
 def only(report: Report) -> PenetrationReport:

@@ -29,7 +29,42 @@ from brattice.building.words import (
 from brattice.findings import Known, Origin
 from brattice.quantities import Degrees, Mm
 
-__all__ = ["ScheduleRow", "StatedDistance"]
+__all__ = ["CellUnread", "RowPassed", "ScheduleRow", "ScheduleSheet", "StatedDistance"]
+
+
+@dataclass(frozen=True, order=True)
+class CellUnread:
+    """A cell that says something which was not read for certain: where, what stands there, what would be read.
+
+    `key` is the schedule's key that its column is mapped to, "" for the row as a whole; `heading` that of the column.
+    """
+
+    origin: Origin
+    key: str
+    heading: str
+    found: str
+    expected: str
+
+
+@dataclass(frozen=True, order=True)
+class RowPassed:
+    """A row of a sheet that was taken for no penetration: its number, why, and what stands in it."""
+
+    number: int
+    why: str
+    text: str
+
+
+@dataclass(frozen=True, order=True)
+class ScheduleSheet:
+    """A sheet that rows were read from: file, name ("" in a table of text), the last row of its headings, rows passed
+    over.
+    """
+
+    file: str
+    name: str
+    headings_at: int
+    passed: tuple[RowPassed, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -55,6 +90,7 @@ class ScheduleRow:
     GlobalIds tie it to the ledger and to the models. `space_a` and `space_b` are the uses of the space on each side;
     `spaces` is known when both are stated. `joint` holds for both sides, `joint_a` and `joint_b` for
     one by itself. `run_document` is the document that states the protected run proven.
+    `sheet` and `number` say where the row stands in its file; `unread` are its cells that were not read.
     """
 
     origin: Origin
@@ -113,6 +149,9 @@ class ScheduleRow:
     run_proven: Known[bool] | None = None
     run_document: Known[str] | None = None
     remarks: tuple[str, ...] = ()
+    sheet: str = ""
+    number: int = 0
+    unread: tuple[CellUnread, ...] = ()
 
     @property
     def spaces(self) -> Known[frozenset[SpaceUse]] | None:

@@ -19,7 +19,7 @@ from brattice.adapters.queries import QUERIES_FILE, read_answer, read_queries
 from brattice.adapters.rows import shipped_book
 from brattice.adapters.sheets import FileRead, ScheduleRead, read_schedules, read_wall_types, repeated_names
 from brattice.adapters.tracker import TRACKER_FILE, read_tracker
-from brattice.building.schedule import ScheduleRow
+from brattice.building.schedule import ScheduleRow, ScheduleSheet
 from brattice.building.wall_type import WallType
 from brattice.classes import ClassSteps
 from brattice.cli.job_words import faults_of_words
@@ -86,6 +86,7 @@ def _schedules(folder: Path, job: Job, steps: ClassSteps) -> ScheduleRead:
                 faults.keep(error)
     rows: list[ScheduleRow] = []
     files: list[FileRead] = []
+    sheets: list[ScheduleSheet] = []
     unmapped = [name for name in job.schedules if not mapping_beside(folder / name).exists()]
     ours = partial(read_schedules, [(folder / name, name) for name in unmapped])
     for read in (ours, partial(read_foreign, foreign, steps)):
@@ -93,6 +94,7 @@ def _schedules(folder: Path, job: Job, steps: ClassSteps) -> ScheduleRead:
             found = read()
             rows += found.rows
             files += found.files
+            sheets += found.sheets
         except InputError as error:
             faults.keep(error)
     if foreign and not faults.found:
@@ -100,7 +102,7 @@ def _schedules(folder: Path, job: Job, steps: ClassSteps) -> ScheduleRead:
     faults.stop()
     mappings = {item.file: FileRead(item.file, item.sha256, ()) for _, _, item in foreign}
     ordered = sorted(rows, key=lambda row: (row.reference, row.origin))
-    return ScheduleRead(tuple(ordered), tuple(sorted([*files, *mappings.values()])))
+    return ScheduleRead(tuple(ordered), tuple(sorted([*files, *mappings.values()])), tuple(sorted(sheets)))
 
 
 def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tuple[JobRead, Material]:
@@ -115,6 +117,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
     faults.found += faults_of_words(job, standards.book, standards.steps)
     inputs = [InputUsed(JOB_FILE, "job", read.sha256)]
     rows: tuple[ScheduleRow, ...] = ()
+    sheets_read: tuple[ScheduleSheet, ...] = ()
     types: dict[str, WallType] = {}
     installations: tuple[TestedInstallation, ...] = ()
     found = FromModels((), (), (), ())
@@ -122,6 +125,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
     try:
         schedules = _schedules(folder, job, standards.steps)
         rows = schedules.rows
+        sheets_read = schedules.sheets
         inputs += [InputUsed(item.path, "schedule", item.sha256, item.notes) for item in schedules.files]
     except InputError as error:
         faults.keep(error)
@@ -184,5 +188,6 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         findings=findings + unknown,
         answered=answered,
         stages=stages,
+        sheets=sheets_read,
     )
     return replace(read, job=job), material

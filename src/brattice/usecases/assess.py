@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from brattice.building.penetration import Penetration
+from brattice.building.schedule import ScheduleRow
 from brattice.building.words import PROTECTED_BY_RUN
 from brattice.details.opening import OpeningDetail
 from brattice.evidence.judgment import Judgment, Scope
@@ -14,10 +15,10 @@ from brattice.findings import Finding, Known, Missing, Party, Query, Reason, Ver
 from brattice.requirements.requirement import Requirement
 from brattice.selection.choice import Choice
 from brattice.usecases.claims import SCHEDULE_ROW
-from brattice.usecases.codes import Outcome, finding_code
+from brattice.usecases.codes import CELL, Outcome, finding_code
 from brattice.usecases.facts import facts_of
 from brattice.usecases.job import DeviationAccepted
-from brattice.usecases.report_model import PenetrationReport
+from brattice.usecases.report_model import PenetrationReport, RowAt
 from brattice.usecases.states import PenetrationState
 
 __all__ = ["Answers", "assess", "queries_of", "queries_together"]
@@ -29,7 +30,7 @@ class Answers:
 
     `scheduled` are the reasons of the scheduled facts held against the requirement, `merged` those of merging model
     and schedule. `choice` is None where no damper is judged (nothing needed, a protected run, not settled). `pin` is
-    the installation that the project pins here.
+    the installation that the project pins here. `row` is the schedule's row, where there is one.
     """
 
     penetration: Penetration
@@ -40,6 +41,7 @@ class Answers:
     opening: OpeningDetail | None
     judged: tuple[tuple[str, int], ...]
     pin: str = ""
+    row: ScheduleRow | None = None
 
 
 def _finding(subject: str, reason: Reason, outcome: Outcome) -> Finding:
@@ -59,12 +61,13 @@ def _findings(subject: str, reasons: Iterable[Reason], cured: frozenset[str] = f
     found = []
     asked: set[Missing] = set()
     for reason in reasons:
-        if reason.verdict is Verdict.UNKNOWN and reason.missing and asked.issuperset(reason.missing):
+        of_cell = reason.code == CELL  # each cell that was not read is named, whatever else asks for its fact
+        if reason.verdict is Verdict.UNKNOWN and reason.missing and asked.issuperset(reason.missing) and not of_cell:
             continue  # the same missing fact again: one finding says it, the judgment still shows every check
         if reason.verdict is Verdict.FAIL:
             found.append(_finding(subject, reason, Outcome.CHANGE if reason.code in cured else Outcome.FAILS))
         elif reason.verdict is Verdict.UNKNOWN:
-            asked.update(reason.missing)
+            asked.update(() if of_cell else reason.missing)
             found.append(_finding(subject, reason, Outcome.UNKNOWN))
         elif reason.code.endswith("-note"):
             found.append(
@@ -257,6 +260,8 @@ def assess(answers: Answers, deviations: Sequence[DeviationAccepted] = ()) -> Pe
         queries=queries_of([(penetration.id, _asked(open_reasons, penetration.id))]),
         facts=facts_of(penetration),
         deviation=deviation,
+        row=RowAt(row.origin.file, row.sheet, row.number) if (row := answers.row) is not None else None,
+        unread=answers.row.unread if answers.row is not None else (),
     )
 
 

@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any
 
 from brattice.building.penetration import Penetration
+from brattice.building.schedule import ScheduleRow, ScheduleSheet
 from brattice.building.wall_type import WallType
 from brattice.building.words import PROTECTED_BY_RUN, plain
 from brattice.classes import ClassSteps
@@ -32,6 +33,7 @@ from brattice.usecases.report_model import InputUsed, OtherService, PenetrationR
 from brattice.usecases.separations import told_distances
 from brattice.usecases.settle import rank_missing
 from brattice.usecases.tracking import with_tracker
+from brattice.usecases.unread import check_cells, passed_rows
 from brattice.usecases.untied import with_likely_ties
 
 __all__ = ["Material", "Standards", "check_job"]
@@ -52,7 +54,7 @@ class Material:
     """All that was read for a job, its penetrations identified; the job names them by their permanent ids.
 
     `answered` are the facts that answers to queries state, by the key of the missing fact; those of wall types are
-    settled in `wall_types` already. `stages` are the entries of the tracker.
+    settled in `wall_types` already. `stages` are the entries of the tracker, `sheets` those that the rows stand in.
     """
 
     job: Job
@@ -65,6 +67,7 @@ class Material:
     findings: tuple[Finding, ...] = ()
     answered: Mapping[str, Known[Any]] = field(default_factory=dict)
     stages: tuple[StageEvent, ...] = ()
+    sheets: tuple[ScheduleSheet, ...] = ()
 
 
 def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozenset[str]]:
@@ -88,7 +91,16 @@ def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozen
     return {mine: frozenset(others - {mine}) for mine, others in shared.items()}
 
 
-def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
+@dataclass(frozen=True)
+class _Merged:
+    """A penetration from its sources, what merging them found, and its row of a schedule."""
+
+    penetration: Penetration
+    reasons: tuple[Reason, ...]
+    row: ScheduleRow | None
+
+
+def _merged(material: Material) -> list[_Merged]:
     merged = []
     names = material.identified.names()
     ids = material.identified.ledger.ids
@@ -101,14 +113,14 @@ def _merged(material: Material) -> list[tuple[Penetration, tuple[Reason, ...]]]:
             permanent_id, item.row, item.place, material.wall_types, material.answered, told[permanent_id]
         )
         opening = replace(penetration.opening, shared_with=tuple(sorted(shared.get(permanent_id, ()))))
-        merged.append((replace(penetration, opening=opening), item.reasons + reasons))
-    return sorted(merged, key=lambda pair: pair[0].id)
+        penetration = replace(penetration, opening=opening)
+        cells = check_cells(item.row, penetration, material.answered)
+        merged.append(_Merged(penetration, item.reasons + reasons + cells, item.row))
+    return sorted(merged, key=lambda item: item.penetration.id)
 
 
-def _answers(
-    penetration: Penetration, merged: tuple[Reason, ...], material: Material, judge: Judge, standards: Standards
-) -> Answers:
-    job = material.job
+def _answers(found: _Merged, material: Material, judge: Judge, standards: Standards) -> Answers:
+    job, penetration, merged = material.job, found.penetration, found.reasons
     requirement = require(penetration, job.rules, standards.book, standards.steps)
     scheduled = check_scheduled(penetration, requirement, standards.book, standards.steps)
     scheduled += (check_schedule_row(penetration),)
@@ -116,7 +128,7 @@ def _answers(
     by_run = isinstance(method, Known) and method.value in PROTECTED_BY_RUN
     absent = isinstance(penetration.damper.present, Known) and not penetration.damper.present.value
     if penetration.to_be_settled or requirement.needed is Verdict.NOT_APPLICABLE or by_run or absent:
-        return Answers(penetration, requirement, scheduled, merged, None, None, ())
+        return Answers(penetration, requirement, scheduled, merged, None, None, (), row=found.row)
     pin = next((item.installation for item in job.pins if item.penetration == penetration.id), "")
     judgments, counts = judge.candidates(penetration, requirement, pin)
     makers = {item.id: item.maker for item in material.installations}
@@ -128,7 +140,7 @@ def _answers(
         opening = detail_opening(penetration, chosen, reach_mm=reach)
         scheduled += (check_claimed_class(penetration, chosen, standards.steps), check_gap_sides(penetration, chosen))
     scheduled += (check_product(penetration, chosen, is_pinned=bool(pin)), check_damper_size(penetration))
-    return Answers(penetration, requirement, scheduled, merged, choice, opening, counts, pin)
+    return Answers(penetration, requirement, scheduled, merged, choice, opening, counts, pin, found.row)
 
 
 def _unknown_places(material: Material, reports: Sequence[PenetrationReport]) -> tuple[Finding, ...]:
@@ -217,10 +229,7 @@ def check_job(
         jurisdiction=job.rules.jurisdiction,
         maker_order=job.maker_order,
     )
-    reports = tuple(
-        assess(_answers(penetration, reasons, material, judge, standards), job.deviations)
-        for penetration, reasons in merged
-    )
+    reports = tuple(assess(_answers(found, material, judge, standards), job.deviations) for found in merged)
     settle = rank_missing(reports)
     report = Report(
         job_name=job.name,
@@ -232,7 +241,9 @@ def check_job(
         purpose=job.rules.purpose,
         inputs=tuple(sorted(material.inputs)),
         penetrations=reports,
-        job_findings=tuple(sorted((*material.findings, *_unknown_places(material, reports)))),
+        job_findings=tuple(
+            sorted((*material.findings, *passed_rows(material.sheets), *_unknown_places(material, reports)))
+        ),
         queries=queries_together(query for report in reports for query in report.queries),
         settle_first=settle,
         other_services=tuple(sorted(material.other_services)),
@@ -242,5 +253,6 @@ def check_job(
         lowered=job.rules.lowered,
         deviations=job.deviations,
         ledger_notes=material.identified.ledger.notes,
+        sheets=tuple(sorted(material.sheets)),
     )
     return with_tracker(report, material.stages, material.identified.ledger.entries)

@@ -12,7 +12,10 @@ from enum import StrEnum
 
 from brattice.findings import CodeSpec, Party
 
-__all__ = ["CODES", "Outcome", "finding_code"]
+__all__ = ["CELL", "CODES", "Outcome", "finding_code"]
+
+CELL = "cell"
+"""The check that each cell of a row of a schedule was read."""
 
 
 class Outcome(StrEnum):
@@ -62,6 +65,12 @@ CODES: tuple[CodeSpec, ...] = (
         Party.DUCTWORK_CONTRACTOR,
     ),
     CodeSpec("storey", "The storey by height is the storey that the model files the element under.", Party.ARCHITECT),
+    CodeSpec(
+        CELL,
+        "Each cell of the schedule's row that is mapped was read for certain, or an answer states its fact.",
+        Party.SERVICES_DESIGNER,
+    ),
+    CodeSpec("row", "Each row of a schedule is taken for a penetration; a note says of which it is not.", Party.CLIENT),
     CodeSpec("tie", "The schedule's row is tied to one place of the model, and the place to one row.", Party.CLIENT),
     CodeSpec("deviation", "A deviation was accepted by a named person on a document.", Party.BUILDING_CONTROL),
     CodeSpec("requirement-lowered", "An override lowers what is asked here.", Party.FIRE_ENGINEER),

@@ -14,6 +14,7 @@ from functools import cached_property
 from brattice.building.penetration import Penetration
 from brattice.building.plan import PlanBarrier, StoreyPlan
 from brattice.building.queries import QueryRecord, is_overdue, query_key
+from brattice.building.schedule import CellUnread, ScheduleSheet
 from brattice.details.opening import OpeningDetail
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.judgment import Judgment
@@ -33,6 +34,7 @@ __all__ = [
     "QueryStanding",
     "Report",
     "RetiredTrack",
+    "RowAt",
     "RowUsed",
     "SettleFirst",
     "StoreyPlan",
@@ -80,6 +82,19 @@ class OtherService:
     size: str
 
 
+@dataclass(frozen=True, order=True)
+class RowAt:
+    """Where a row of a schedule stands: file, sheet ("" in a table of text), number of the row."""
+
+    file: str
+    sheet: str
+    number: int
+
+    def __str__(self) -> str:
+        where = f"sheet '{self.sheet}', row {self.number}" if self.sheet else f"row {self.number}"
+        return f"{self.file}, {where}"
+
+
 @dataclass(frozen=True)
 class Tracked:
     """What people say was done at a penetration, and the stages that an open finding is about."""
@@ -108,7 +123,8 @@ class PenetrationReport:
 
     `chosen` is the judgment that the state rests on, `chosen_why` the rule that chose it; `others` are the next
     best, `alternatives` those of other products that would hold. `facts` are (name, value, origin) as text.
-    `tracked` is None where nobody said anything in the tracker.
+    `tracked` is None where nobody said anything in the tracker. `row` is where its row of a schedule stands (None
+    without one), `unread` the cells of that row that were not read.
     """
 
     penetration: Penetration
@@ -126,6 +142,8 @@ class PenetrationReport:
     facts: tuple[tuple[str, str, str], ...]
     deviation: DeviationAccepted | None = None
     tracked: Tracked | None = None
+    row: RowAt | None = None
+    unread: tuple[CellUnread, ...] = ()
 
     @property
     def rests_on(self) -> tuple[str, ...]:
@@ -180,7 +198,7 @@ class QueryStanding:
 @dataclass(frozen=True)
 class Report:
     """The whole answer for a job. `standings` are its queries by number, once the list of queries was brought up to it
-    (see `with_numbers`).
+    (see `with_numbers`). `sheets` are those of the schedules, with the rows that were passed over.
     """
 
     job_name: str
@@ -205,6 +223,7 @@ class Report:
     cautions: tuple[str, ...] = CAUTIONS
     standings: tuple[QueryStanding, ...] = ()
     retired: tuple[RetiredTrack, ...] = ()
+    sheets: tuple[ScheduleSheet, ...] = ()
 
     @cached_property
     def _by_key(self) -> dict[str, QueryStanding]:

@@ -47,8 +47,12 @@ def mapping(folder: Path, theirs: Workbook, *changes: tuple[str, str]) -> Mappin
 
 
 def read(folder: Path, theirs: Workbook, *changes: tuple[str, str]) -> tuple[dict[str, ScheduleRow], str]:
-    rows, notes = read_book(theirs, mapping(folder, theirs, *changes), STEPS)
-    return {row.reference: row for row in rows}, "\n".join(notes)
+    """The rows by name, and everything that was said of the sheet: notes, unread cells, rows passed over."""
+    found = read_book(theirs, mapping(folder, theirs, *changes), STEPS)
+    cells = [cell for row in found.rows for cell in row.unread]
+    said = [f"not read: {cell.origin.place}: found {cell.found!r}; expected {cell.expected}" for cell in cells]
+    passed = [f"row {row.number} passed over ({row.why}): {row.text!r}" for item in found.sheets for row in item.passed]
+    return {row.reference: row for row in found.rows}, "\n".join((*found.notes, *said, *passed))
 
 
 def test_rows_are_read_with_their_place_and_what_is_not_read_is_named(tmp_path: Path) -> None:
@@ -61,7 +65,10 @@ def test_rows_are_read_with_their_place_and_what_is_not_read_is_named(tmp_path: 
     assert (first.rating.value.integrity_min, first.rating.value.insulation_min) == (120, None)
     assert second.rating is None
     assert "not read: sheet 'FD', row 4, column 'Wall fire rating': found '-/60/60'; expected 15 to 360" in notes
-    assert any("-/60/60" in remark for remark in second.remarks)
+    (cell,) = [cell for cell in second.unread if cell.key == "rating"]
+    assert (cell.found, cell.heading, cell.origin.cells) == ("-/60/60", "Wall fire rating", ("D4",))
+    assert first.duct_size.origin.cells == ("C3",)
+    assert (first.sheet, first.number, second.number) == ("FD", 3, 4)
     assert "Supplier ref: a" in first.remarks  # unknown columns come back with their row
     assert "Wall: W1" in first.remarks  # doubtful, so not mapped
 
@@ -199,7 +206,8 @@ def test_the_mapping_holds_for_the_next_revision(tmp_path: Path) -> None:
         [],
         *([row[at] for at in order] for row in [HEAD, *ROWS, ["FD-03", "L09", "250x250", None, None, None]]),
     ]
-    rows, notes = read_book(book([*revision[:2], [*revision[2], "Zone"], *revision[3:]]), kept, STEPS)
+    found = read_book(book([*revision[:2], [*revision[2], "Zone"], *revision[3:]]), kept, STEPS)
+    rows, notes = found.rows, found.notes
     size = {row.reference: row for row in rows}["FD-01"].duct_size
     assert size is not None
     assert size.value == Size(Mm(600), Mm(400))

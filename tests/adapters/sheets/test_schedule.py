@@ -45,7 +45,7 @@ def test_a_template_filled_with_good_rows_reads_as_the_same_values(rows: list[di
     with tempfile.TemporaryDirectory() as folder:
         for path in (filled(Path(folder, "s.xlsx"), rows), as_csv(Path(folder, "s.csv"), rows)):
             found: list[Fault] = []
-            table, _ = sheet_of(read_table_file(path), SCHEDULE, found)
+            table = sheet_of(read_table_file(path), SCHEDULE, found).rows
             assert found == []
             assert [dict(row.values) for row in table] == rows
             read = read_schedules([(path, path.name)]).rows
@@ -136,7 +136,7 @@ def test_facts_of_a_full_row(tmp_path: Path) -> None:
 def test_what_is_not_stated_is_absent_and_never_a_default(tmp_path: Path, word: str) -> None:
     keys = ("duct_width_mm", "duct_height_mm", "rating", "access_door", "actuation", "seal_products", "maker")
     (row,) = rows_of(filled(tmp_path / "s.xlsx", [{"reference": "FD-01", **dict.fromkeys(keys, word)}]))
-    assert row == ScheduleRow(row.origin, "FD-01")
+    assert row == ScheduleRow(row.origin, "FD-01", sheet="Schedule", number=2)
 
 
 def test_one_side_of_the_spaces_alone_says_nothing_of_both(tmp_path: Path) -> None:

@@ -3,10 +3,11 @@
 
 from brattice.adapters.foreign.mapping_file import MAPPING_KEYS, Mapping, mapping_beside, read_mapping
 from brattice.adapters.foreign.propose import ColumnProposal, Proposal, propose
-from brattice.adapters.foreign.reading import read_book, read_foreign
+from brattice.adapters.foreign.reading import BookRead, read_book, read_foreign
 
 __all__ = [
     "MAPPING_KEYS",
+    "BookRead",
     "ColumnProposal",
     "Mapping",
     "Proposal",

@@ -33,7 +33,7 @@ from brattice.adapters.foreign.values import (
 )
 from brattice.adapters.foreign.words import COMPOUND, size_words
 from brattice.adapters.text import one_line
-from brattice.adapters.workbook import Cell, Sheet, Workbook, column_letter
+from brattice.adapters.workbook import Cell, Sheet, Workbook, column_letter, without_added
 from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
 
@@ -249,6 +249,7 @@ def propose(book: Workbook, steps: ClassSteps, sheet: str = "") -> Proposal:
 
     Raises `InputError` where no sheet looks like a schedule.
     """
+    book = without_added(book)
     chosen, rows = _chosen(book, sheet)
     below: dict[int, list[Cell]] = {}
     for number, cells in chosen.rows():

@@ -22,16 +22,16 @@ from brattice.adapters.foreign.values import Unread, cell_text, is_not_stated, r
 from brattice.adapters.foreign.words import COMPOUND, plain, size_words
 from brattice.adapters.sheets import SCHEDULE, FileRead, ScheduleRead, facts_of_row
 from brattice.adapters.text import one_line
-from brattice.adapters.workbook import Cell, Sheet, Workbook, column_letter, read_table_file
+from brattice.adapters.workbook import Cell, Sheet, Workbook, cell_name, column_letter, read_table_file, without_added
 from brattice.adapters.workbook.table import FieldValue, TableRow
-from brattice.building.schedule import ScheduleRow
+from brattice.building.schedule import CellUnread, RowPassed, ScheduleRow, ScheduleSheet
 from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
+from brattice.findings import Origin
 
-__all__ = ["read_book", "read_foreign"]
+__all__ = ["BookRead", "read_book", "read_foreign"]
 
 _SHOWN = 60
-_NOTED = 200
 _NO_REFERENCE = "no reference"
 _TOTAL = re.compile(r"(sub|grand)? ?totals?( .*)?\Z")
 _FIGURES = re.compile(r"[-+£$€]?[\d,. ]+(no|nr)?\Z")
@@ -48,20 +48,31 @@ _CLEARED: dict[str, tuple[str, object]] = {
 
 @dataclass
 class _Line:
-    """One row of the sheet: its number, cells by column (merged ones filled down), texts by column."""
+    """One row of the sheet: its number, cells by column (merged ones filled down), texts by column.
+
+    A cell that is filled down keeps its own place, which is in a row above.
+    """
 
     number: int
     cells: dict[int, Cell]
     own: frozenset[int]
     texts: dict[int, str]
 
+    def cell_at(self, column: int) -> str:
+        """The name of the cell in which the text of a column stands."""
+        cell = self.cells.get(column)
+        return cell_name(self.number, column) if cell is None else cell.name
+
 
 @dataclass
 class _Rows:
-    """One row of facts before it has its last name: the name it gave, and a mark of all that it says."""
+    """One row of facts before it has its last name: a mark of all that it says, and what is to be said of the cell of
+    its name where that name stands more than once.
+    """
 
     facts: ScheduleRow
     mark: str
+    again: CellUnread
 
 
 @dataclass
@@ -74,8 +85,9 @@ class _Reading:
     steps: ClassSteps
     faults: list[Fault] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
-    unread: list[str] = field(default_factory=list)
-    passed: Counter[str] = field(default_factory=Counter)
+    passed: list[RowPassed] = field(default_factory=list)
+    headings_at: int = 0
+    blank: int = 0
     uncertain: set[tuple[int, int]] = field(default_factory=set)
 
     @property
@@ -164,7 +176,7 @@ class _Reading:
         below = self.filled_down(headings.last)
         by_row: dict[int, dict[int, Cell]] = {}
         for (row, column), cell in below.items():
-            by_row.setdefault(row, {})[column] = replace(cell, row=row, column=column)
+            by_row.setdefault(row, {})[column] = cell
         last = headings.last
         for number, own in self.sheet.rows():
             if number <= headings.last:
@@ -172,7 +184,7 @@ class _Reading:
             own = {column: cell for column, cell in own.items() if cell_text(cell) or cell.formula}
             if not own:
                 continue
-            self.passed["blank"] += number - last - 1
+            self.blank += number - last - 1
             last = number
             cells = {**by_row.get(number, {}), **own}
             yield _Line(number, cells, frozenset(own), {at: one_line(cell_text(cell)) for at, cell in cells.items()})
@@ -212,17 +224,18 @@ class _Reading:
     def row(self, line: _Line, headings: HeadingRows, columns: dict[int, ColumnTable]) -> _Rows:
         names = {column.key: column.heading for column in SCHEDULE.columns}
         values: dict[str, FieldValue] = {}
+        at_cell: dict[str, str] = {}
         remarks: list[str] = []
-        unread: list[str] = []
-        place = self.place(line.number)
+        unread: list[CellUnread] = []
         for at, column in sorted(columns.items()):
             heading = one_line(column.heading, _SHOWN)
             for key in (column.key, *_parts(column.key)):
                 names[key] = heading
+                at_cell[key] = line.cell_at(at)
             cell = line.cells.get(at)
             answer = self._answer(line, at, cell, column)
             if isinstance(answer, Unread):
-                unread.append(f"column '{heading}': found {answer.found!r}; expected {answer.expected}")
+                unread.append(self._unread(line, column.key, heading, at, answer.found, answer.expected))
             elif column.key == "remarks":
                 remarks += [str(item) for item in answer.values()]
             else:
@@ -237,22 +250,35 @@ class _Reading:
         name = one_line(given) if isinstance(given, str) else ""
         values["reference"] = name or _NO_REFERENCE
         if not name:
-            unread.append("no reference; the row has a name made of what it says")
-        table_row = TableRow(line.number, one_line(self.sheet.name), values, names)
+            at = next(at for at, column in columns.items() if column.key == "reference")
+            if all(item.key != "reference" for item in unread):
+                expected = "a name of its own; until then the row is called by a mark of what it says"
+                unread.append(self._unread(line, "reference", names["reference"], at, line.texts.get(at, ""), expected))
+        table_row = TableRow(line.number, one_line(self.sheet.name), values, names, at_cell)
         facts, faults = facts_of_row(self.book.file, table_row)
         for fault in faults:
             at_key = next((key for key in _CLEARED if fault.place == table_row.place(key)), "")
             if at_key:
                 facts = replace(facts, **{_CLEARED[at_key][0]: _CLEARED[at_key][1]})  # type: ignore[arg-type]
-            column_named = fault.place.removeprefix(f"{place}, ")
-            unread.append(f"{column_named}: found {fault.found}; expected {fault.expected}")
-        self.unread += [f"not read: {place}, {item}" for item in unread]
-        facts = replace(facts, remarks=(*remarks, *(f"not read: {item}" for item in unread)))
+            unread.append(self._contradiction(table_row, fault))
+        facts = replace(facts, remarks=tuple(remarks), unread=tuple(sorted(unread)))
         said = "\x1f".join(
             sorted(f"{heading_key(headings.texts.get(at, ''))}={text}" for at, text in line.texts.items() if text)
         )
         mark = hashlib.sha256(said.encode("utf-8", "backslashreplace")).hexdigest()[:6]
-        return _Rows(facts, mark)
+        at = next(at for at, column in columns.items() if column.key == "reference")
+        what = "a name that stands once; until then the row is called by it and a mark of what it says"
+        return _Rows(facts, mark, self._unread(line, "reference", names["reference"], at, name, what))
+
+    def _unread(self, line: _Line, key: str, heading: str, at: int, found: str, expected: str) -> CellUnread:
+        origin = Origin(self.book.file, f"{self.place(line.number)}, column '{heading}'", (line.cell_at(at),))
+        return CellUnread(origin, key, heading, one_line(found, _SHOWN), expected)
+
+    def _contradiction(self, row: TableRow, fault: Fault) -> CellUnread:
+        """A cell that contradicts others of its row, as the schedule's own reader finds it."""
+        key = next((key for key in row.headings if key in row.cells and row.place(key) == fault.place), "")
+        origin = Origin(self.book.file, fault.place, (row.cells[key],) if key else ())
+        return CellUnread(origin, key, row.headings.get(key, ""), fault.found, fault.expected)
 
     def _answer(self, line: _Line, at: int, cell: Cell | None, column: ColumnTable) -> dict[str, FieldValue] | Unread:
         if (line.number, at) in self.uncertain:
@@ -275,6 +301,7 @@ class _Reading:
             what = f"no heading of {self.mapping.file} in the top {LOOKED_AT} rows"
             self.faults.append(Fault(self.book.file, self.where, what, "the headings that the mapping names"))
             return []
+        self.headings_at = headings.last
         columns = self.columns(headings)
         if self.faults:
             return []
@@ -284,17 +311,21 @@ class _Reading:
         for line in self.lines(headings):
             why = self.reason_to_pass(line, headings, reference)
             if why:
-                self.passed[why] += 1
-                shown = one_line("; ".join(text for text in line.texts.values() if text), 80)
-                self.note(f"row {line.number} passed over ({why}): {shown!r}")
+                shown = one_line("; ".join(text for _, text in sorted(line.texts.items()) if text), 80)
+                self.passed.append(RowPassed(line.number, why, shown))
                 continue
             hidden += line.number in self.sheet.hidden_rows
             gone = [text for text in line.texts.values() if plain(text) in size_words().deleted]
             if gone:
                 self.note(f"row {line.number} says {gone[0]!r}; it was read like all others")
             rows.append(self.row(line, headings, columns))
-        if self.passed["blank"]:
-            self.note(f"{self.passed['blank']} blank rows passed over")
+        if self.blank:
+            self.note(f"{self.blank} blank rows passed over")
+        if self.passed:
+            self.note(f"{len(self.passed)} rows passed over; each is a note of the job")
+        unread = sum(len(row.facts.unread) for row in rows)
+        if unread:
+            self.note(f"{unread} cells not read; each is a finding of its row")
         unseen = [headings.texts[at] for at in self.sheet.hidden_columns if at in headings.texts]
         if unseen:
             self.note(
@@ -357,37 +388,43 @@ def _named(rows: list[_Rows], notes: list[str]) -> list[ScheduleRow]:
             named = mark if times == 1 else f"{name} ({row.mark}, {times})"
             if name != _NO_REFERENCE:
                 notes.append(f"{row.facts.origin.place}: the reference {name!r} stands more than once; named {named!r}")
-                said = f"not read: the reference {name!r} stands more than once"
-                row.facts = replace(row.facts, remarks=(*row.facts.remarks, said))
+                row.facts = replace(row.facts, unread=(*row.facts.unread, row.again))
             found.append(replace(row.facts, reference=named))
         else:
             found.append(row.facts)
     return found
 
 
-def read_book(book: Workbook, mapping: Mapping, steps: ClassSteps) -> tuple[tuple[ScheduleRow, ...], tuple[str, ...]]:
-    """The rows of a workbook by its mapping, and the notes on it.
+@dataclass(frozen=True)
+class BookRead:
+    """What a workbook says by its mapping: rows with their unread cells, notes, the sheets with rows passed over."""
 
-    A cell that can't be read for certain is no fault: its fact stays unknown, and it is named in the notes and in the
-    remarks of its row. Raises `InputError` where sheets or headings are not what the mapping says.
+    rows: tuple[ScheduleRow, ...]
+    notes: tuple[str, ...]
+    sheets: tuple[ScheduleSheet, ...]
+
+
+def read_book(book: Workbook, mapping: Mapping, steps: ClassSteps) -> BookRead:
+    """The rows of a workbook by its mapping.
+
+    A cell that can't be read for certain is no fault: its fact stays unknown, and the row names the cell. Columns and
+    sheets that Brattice added to an earlier copy are passed over. Raises `InputError` where sheets or headings are not
+    what the mapping says.
     """
+    book = without_added(book)
     faults: list[Fault] = []
     notes = [*book.notes]
-    unread: list[str] = []
+    sheets: list[ScheduleSheet] = []
     found: list[_Rows] = []
     for sheet in _sheets(book, mapping, faults, notes):
         reading = _Reading(book, sheet, mapping, steps)
         found += reading.read()
         faults.extend(reading.faults)
         notes += reading.notes
-        unread += reading.unread
+        sheets.append(ScheduleSheet(book.file, one_line(sheet.name), reading.headings_at, tuple(reading.passed)))
     if faults:
         raise InputError(faults)
-    rows = _named(found, notes)
-    if len(unread) > _NOTED:
-        more = len(unread) - _NOTED
-        unread = [*unread[:_NOTED], f"{more} more cells not read; each stands in the remarks of its row"]
-    return tuple(rows), (*notes, *unread)
+    return BookRead(tuple(_named(found, notes)), tuple(notes), tuple(sheets))
 
 
 def read_foreign(files: Iterable[tuple[Path, str, Mapping]], steps: ClassSteps) -> ScheduleRead:
@@ -398,15 +435,18 @@ def read_foreign(files: Iterable[tuple[Path, str, Mapping]], steps: ClassSteps) 
     faults: list[Fault] = []
     rows: list[ScheduleRow] = []
     read: list[FileRead] = []
+    sheets: list[ScheduleSheet] = []
     for path, name, mapping in files:
         try:
             book = read_table_file(path, file=name)
-            found, notes = read_book(book, mapping, steps)
+            found = read_book(book, mapping, steps)
         except InputError as error:
             faults.extend(error.faults)
             continue
-        rows += found
-        read.append(FileRead(name, book.sha256, notes))
+        rows += found.rows
+        sheets += found.sheets
+        read.append(FileRead(name, book.sha256, found.notes))
     if faults:
         raise InputError(faults)
-    return ScheduleRead(tuple(sorted(rows, key=lambda row: (row.reference, row.origin))), tuple(sorted(read)))
+    ordered = tuple(sorted(rows, key=lambda row: (row.reference, row.origin)))
+    return ScheduleRead(ordered, tuple(sorted(read)), tuple(sorted(sheets)))

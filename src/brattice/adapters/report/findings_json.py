@@ -10,6 +10,7 @@ from typing import Any
 
 from brattice.adapters.text import visible_text
 from brattice.building.penetration import Sides, Size
+from brattice.building.schedule import CellUnread, ScheduleSheet
 from brattice.evidence.installation import SideWindows, TestedInstallation
 from brattice.evidence.judgment import Change, Judgment
 from brattice.findings import Fact, Finding, Known, Missing, Origin, Query, Reason, Unknown, Verdict
@@ -80,6 +81,7 @@ def findings_object(report: Report) -> Json:
         "counts": {str(state): count for state, count in report.counts()},
         "something_open": report.something_open,
         "inputs": [_input(item) for item in report.inputs],
+        "schedule_sheets": [_sheet(item) for item in report.sheets],
         "job_findings": [{"subject": item.subject, **_finding(item)} for item in report.job_findings],
         "settle_first": [_settle(item) for item in report.settle_first],
         "lowered_requirements": [_lowered(item) for item in report.lowered],
@@ -104,7 +106,11 @@ def _visible(value: Any) -> Any:
 
 
 def _origins(origins: Iterable[Origin]) -> list[Json]:
-    return [{"file": item.file, "place": item.place} for item in origins]
+    return [_origin(item) for item in origins]
+
+
+def _origin(origin: Origin) -> Json:
+    return {"file": origin.file, "place": origin.place, "cells": list(origin.cells)}
 
 
 def _missing(missing: Missing) -> Json:
@@ -279,6 +285,29 @@ def _penetration(item: PenetrationReport, report: Report) -> Json:
         "facts": [{"name": name, "value": value, "origin": origin} for name, value, origin in item.facts],
         "model_queries": list(thing.model_queries),
         "remarks": list(thing.remarks),
+        "row": None
+        if item.row is None
+        else {"file": item.row.file, "sheet": item.row.sheet, "number": item.row.number},
+        "unread": [_unread(cell) for cell in item.unread],
+    }
+
+
+def _unread(cell: CellUnread) -> Json:
+    return {
+        "key": cell.key,
+        "heading": cell.heading,
+        "found": cell.found,
+        "expected": cell.expected,
+        "origin": _origin(cell.origin),
+    }
+
+
+def _sheet(sheet: ScheduleSheet) -> Json:
+    return {
+        "file": sheet.file,
+        "sheet": sheet.name,
+        "headings_at": sheet.headings_at,
+        "passed": [{"number": row.number, "why": row.why, "text": row.text} for row in sheet.passed],
     }
 
 
@@ -356,7 +385,7 @@ def _installation(item: TestedInstallation) -> Json:
         "product": item.product,
         "class_text": item.class_text,
         "document": document_words(item.document),
-        "origin": {"file": item.origin.file, "place": item.origin.place},
+        "origin": _origin(item.origin),
     }
 
 

@@ -13,11 +13,11 @@ from typing import TypeVar
 
 from brattice.adapters.sheets.schedule_columns import ALIAS_KINDS, SCHEDULE, SCHEDULE_INSTRUCTIONS
 from brattice.adapters.text import one_line
-from brattice.adapters.workbook import OutValue, Workbook, read_table_file, workbook_bytes
+from brattice.adapters.workbook import OutValue, Workbook, read_table_file, without_added, workbook_bytes
 from brattice.adapters.workbook.table import TableRow, TableSpec, read_table, template_sheets
 from brattice.building.penetration import Sides, Size
 from brattice.building.ratings import RATING_FORMS, rating_from_text
-from brattice.building.schedule import ScheduleRow, StatedDistance
+from brattice.building.schedule import ScheduleRow, ScheduleSheet, StatedDistance
 from brattice.building.wall_type import Rating
 from brattice.building.words import (
     Actuation,
@@ -57,18 +57,30 @@ class FileRead:
 
 @dataclass(frozen=True)
 class ScheduleRead:
-    """All rows of all schedules, by reference, and the files they stand in."""
+    """All rows of all schedules, by reference, the files they stand in, and their sheets."""
 
     rows: tuple[ScheduleRow, ...]
     files: tuple[FileRead, ...]
+    sheets: tuple[ScheduleSheet, ...] = ()
 
 
-def sheet_of(book: Workbook, spec: TableSpec, faults: list[Fault]) -> tuple[tuple[TableRow, ...], tuple[str, ...]]:
+@dataclass(frozen=True)
+class SheetTable:
+    """The table of one sheet: the sheet's name, its rows, notes, and the row of its headings (0 for none)."""
+
+    name: str
+    rows: tuple[TableRow, ...]
+    notes: tuple[str, ...]
+    headings_at: int = 0
+
+
+def sheet_of(book: Workbook, spec: TableSpec, faults: list[Fault]) -> SheetTable:
     """The rows of the sheet that holds a kind of table, and notes; faults are added to the list.
 
     In a workbook the sheet has the name of the template; where no sheet has it, a workbook with a single visible
-    sheet is taken to hold the table.
+    sheet is taken to hold the table. What Brattice added to an earlier copy is passed over.
     """
+    book = without_added(book)
     sheet = book.sheet([spec.sheet])
     visible = [item for item in book.sheets if not item.hidden]
     if sheet is None and len(visible) == 1:
@@ -76,10 +88,10 @@ def sheet_of(book: Workbook, spec: TableSpec, faults: list[Fault]) -> tuple[tupl
     if sheet is None:
         names = ", ".join(repr(one_line(item.name)) for item in book.sheets) or "none"
         faults.append(Fault(book.file, "", f"the sheets {names}", f"a sheet named '{spec.sheet}'"))
-        return (), ()
+        return SheetTable("", (), ())
     table = read_table(book, sheet, spec)
     faults.extend(table.faults)
-    return table.rows, table.notes
+    return SheetTable(one_line(sheet.name), table.rows, table.notes, table.headings_at)
 
 
 @dataclass
@@ -101,7 +113,8 @@ class _Row:
         stated = [key for key in keys if key in self.row.values]
         named = list(dict.fromkeys(f"'{self.row.headings[key]}'" for key in stated))
         columns = f", column{'s' if len(named) > 1 else ''} {' and '.join(named)}" if stated else ""
-        return Origin(self.file, f"{self.row.place()}{columns}")
+        cells = tuple(dict.fromkeys(self.row.cells[key] for key in stated if key in self.row.cells))
+        return Origin(self.file, f"{self.row.place()}{columns}", cells)
 
     def text(self, key: str) -> Known[str] | None:
         value = self.row.text(key)
@@ -305,6 +318,8 @@ class _Row:
             run_proven=self.run_proven(),
             run_document=self.line("run_document"),
             remarks=() if remarks is None else (remarks,),
+            sheet=self.row.sheet,
+            number=self.row.number,
         )
 
 
@@ -323,6 +338,7 @@ def read_schedules(files: Iterable[tuple[str | Path, str]]) -> ScheduleRead:
     faults: list[Fault] = []
     rows: list[ScheduleRow] = []
     read: list[FileRead] = []
+    sheets: list[ScheduleSheet] = []
     for path, name in files:
         try:
             book = read_table_file(path, file=name)
@@ -330,21 +346,23 @@ def read_schedules(files: Iterable[tuple[str | Path, str]]) -> ScheduleRead:
             faults.extend(error.faults)
             continue
         found: list[Fault] = []
-        table_rows, notes = sheet_of(book, SCHEDULE, found)
+        table = sheet_of(book, SCHEDULE, found)
         by_row: dict[str, list[Fault]] = {}
         for fault in found:
             by_row.setdefault(fault.place.partition(", column '")[0], []).append(fault)
         faults.extend(found)
-        for row in table_rows:
+        for row in table.rows:
             of_row = by_row.get(row.place(), [])
             known = len(of_row)
             rows.append(_Row(name, row, of_row).facts())
             faults.extend(of_row[known:])
-        read.append(FileRead(name, book.sha256, (*book.notes, *notes)))
+        read.append(FileRead(name, book.sha256, (*book.notes, *table.notes)))
+        sheets.append(ScheduleSheet(name, table.name, table.headings_at))
     faults.extend(repeated_names(rows))
     if faults:
         raise InputError(faults)
-    return ScheduleRead(tuple(sorted(rows, key=lambda row: (row.reference, row.origin))), tuple(sorted(read)))
+    ordered = tuple(sorted(rows, key=lambda row: (row.reference, row.origin)))
+    return ScheduleRead(ordered, tuple(sorted(read)), tuple(sorted(sheets)))
 
 
 def repeated_names(rows: Iterable[ScheduleRow]) -> Iterable[Fault]:

@@ -85,8 +85,8 @@ def read_wall_types(files: Iterable[tuple[str | Path, str]]) -> WallTypesRead:
         except InputError as error:
             faults.extend(error.faults)
             continue
-        rows, notes = sheet_of(book, WALL_TYPES, faults)
-        for row in rows:
+        table = sheet_of(book, WALL_TYPES, faults)
+        for row in table.rows:
             stated = _stated(name, row, faults)
             code = one_line(row.text("code") or "")
             if not code:
@@ -99,7 +99,7 @@ def read_wall_types(files: Iterable[tuple[str | Path, str]]) -> WallTypesRead:
                 faults.append(Fault(name, row.place("code"), found, "the one row that holds now"))
             else:
                 types[code.casefold()] = (wall_type_of(code, stated), place, revision)
-        read.append(FileRead(name, book.sha256, (*book.notes, *notes)))
+        read.append(FileRead(name, book.sha256, (*book.notes, *table.notes)))
     if faults:
         raise InputError(faults)
     found_types = sorted((item[0] for item in types.values()), key=lambda item: item.code)

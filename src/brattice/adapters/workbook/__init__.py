@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """Workbooks (XLSX) and CSV tables: read bounded and as plain data, written with equal bytes for equal input."""
 
+from brattice.adapters.workbook.added import ADDED, ADDED_SHEET, ADDED_TITLE, AddedColumn, without_added
 from brattice.adapters.workbook.csv_table import read_csv_table
 from brattice.adapters.workbook.model import (
     Cell,
@@ -25,6 +26,10 @@ from brattice.adapters.workbook.writer import (
 )
 
 __all__ = [
+    "ADDED",
+    "ADDED_SHEET",
+    "ADDED_TITLE",
+    "AddedColumn",
     "Cell",
     "CellKind",
     "CellValue",
@@ -41,6 +46,7 @@ __all__ = [
     "read_csv_table",
     "read_table_file",
     "read_workbook",
+    "without_added",
     "workbook_bytes",
     "write_file",
     "write_workbook",

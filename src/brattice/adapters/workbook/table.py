@@ -17,7 +17,7 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from brattice.adapters.text import one_line, visible_text
-from brattice.adapters.workbook.model import Cell, CellKind, Sheet, Workbook, column_letter
+from brattice.adapters.workbook.model import Cell, CellKind, Sheet, Workbook, cell_name, column_letter
 from brattice.adapters.workbook.writer import OutColumn, OutSheet, OutValue
 from brattice.errors import Fault
 from brattice.quantities import number_text
@@ -133,12 +133,16 @@ class TableSpec:
 
 @dataclass(frozen=True)
 class TableRow:
-    """One row that holds something: its number in the sheet, and the values that are stated, by column key."""
+    """One row that holds something: its number in the sheet, and the values that are stated, by column key.
+
+    `cells` are the names of the cells in which the values stand.
+    """
 
     number: int
     sheet: str
     values: Mapping[str, FieldValue]
     headings: Mapping[str, str]
+    cells: Mapping[str, str] = field(default_factory=dict)
 
     def place(self, key: str = "") -> str:
         """Where a value stands: "sheet 'Schedule', row 12, column 'Duct width [mm]'"; the row without a key."""
@@ -178,11 +182,15 @@ class TableRow:
 
 @dataclass(frozen=True)
 class Table:
-    """What was read: the rows, all faults (the caller adds its own and raises them together), and notes."""
+    """What was read: the rows, all faults (the caller adds its own and raises them together), and notes.
+
+    `headings_at` is the row of the headings, 0 where they were not found.
+    """
 
     rows: tuple[TableRow, ...]
     faults: tuple[Fault, ...]
     notes: tuple[str, ...]
+    headings_at: int = 0
 
 
 def _plain(heading: str) -> str:
@@ -385,7 +393,8 @@ class _Reading:
                     self.fault(where, "a value under no heading", "a heading above it, or an empty cell")
             if not values and len(self.faults) == before:
                 continue
-            row = TableRow(number, one_line(self.sheet.name), values, headings)
+            names = {column.key: cell_name(number, at) for at, column in columns.items()}
+            row = TableRow(number, one_line(self.sheet.name), values, headings, names)
             for column in columns.values():
                 place = row.place(column.key)
                 if column.filled and column.key not in values and place not in {f.place for f in self.faults[before:]}:
@@ -425,7 +434,7 @@ def read_table(book: Workbook, sheet: Sheet, spec: TableSpec) -> Table:
     hidden = [row.number for row in rows if row.number in sheet.hidden_rows]
     if hidden:
         reading.notes.append(f"{len(hidden)} hidden rows were read like all others (such as row {hidden[0]})")
-    return Table(tuple(rows), tuple(reading.faults), tuple(reading.notes))
+    return Table(tuple(rows), tuple(reading.faults), tuple(reading.notes), heading_row)
 
 
 def template_sheets(
