@@ -14,6 +14,8 @@ from defusedxml import ElementTree
 
 from brattice.cli.main import main
 from tests.helpers.jobs import Names, small_job
+from tests.helpers.outputs import from_json
+from tests.helpers.pdfs import from_pdf, page_texts
 
 FORMULA = '=HYPERLINK("http://invalid.example","x")'
 SCRIPT = "</script><img src=x onerror=alert(1)>"
@@ -38,6 +40,7 @@ def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
     folder = small_job(tmp_path_factory.mktemp("hostile") / "job", names)
     assert main(["check", str(folder)]) == 1
+    assert main(["print", str(folder)]) == 1
     return folder / "out"
 
 
@@ -90,3 +93,13 @@ def test_the_findings_are_json_and_hold_the_names_as_text(out: Path) -> None:
     found = json.loads((out / "findings.json").read_text("utf-8"))
     assert SCRIPT in json.dumps(found)
     assert "\u202e" not in (out / "findings.json").read_text("utf-8")
+
+
+def test_printed_pages_hold_the_names_as_text(out: Path) -> None:
+    pages = (out.parent / "print" / "report.pdf").read_bytes()
+    text = "".join("".join(page_texts(pages)).split())
+    for name in (FORMULA, SCRIPT, TEMPLATE):
+        assert "".join(name.split()) in text
+    assert "\u202e" not in text
+    assert "⟨U+202E⟩gnp.exe" in text
+    assert from_pdf(pages) == from_json((out / "findings.json").read_bytes())

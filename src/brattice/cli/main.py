@@ -22,6 +22,7 @@ from brattice.cli.exits import ExitCode, end_tidily, guarded, plain
 from brattice.cli.mapping import mapping
 from brattice.cli.new import new
 from brattice.cli.penetrations import penetrations
+from brattice.cli.print_ import print_job
 from brattice.cli.queries import queries
 from brattice.cli.serve import serve
 from brattice.cli.template import template
@@ -59,6 +60,7 @@ app.command()(template)
 app.command()(mapping)
 app.command(name="penetrations")(penetrations)
 app.command()(check)
+app.command("print")(print_job)
 app.command()(queries)
 app.command()(answers)
 app.command()(serve)

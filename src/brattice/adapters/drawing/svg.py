@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 
@@ -23,7 +24,7 @@ from brattice.drawing.primitives import (
     Text,
 )
 
-__all__ = ["SVG_CSS", "SVG_HATCHES", "svg_document", "svg_element"]
+__all__ = ["SCREEN", "SVG_CSS", "SVG_HATCHES", "Look", "svg_document", "svg_element"]
 
 _USUAL_SIZE = 2.9
 _HALO = "paint-order:stroke;stroke:#fff;stroke-width:.7;stroke-linejoin:round"
@@ -120,6 +121,21 @@ SVG_HATCHES = "".join(
 """The hatches that fills refer to; they have to stand once in the same document."""
 
 
+@dataclass(frozen=True)
+class Look:
+    """How a file of its own shows a drawing: the styles of its pens, fills and inks (classes as in `SVG_CSS`), the
+    hatches that they refer to, and how a text becomes one that may stand in the file.
+    """
+
+    css: str
+    hatches: str
+    text: Callable[[str], str] = one_line
+
+
+SCREEN = Look(SVG_CSS, SVG_HATCHES)
+"""How drawings look in pages."""
+
+
 def _number(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text in {"-0", ""} else text.replace("0.", ".", 1) if text.startswith(("0.", "-0.")) else text
@@ -128,10 +144,11 @@ def _number(value: float) -> str:
 class _Writer:
     """Writes items in the paper's own axes: y down, origin at the top left of the frame."""
 
-    def __init__(self, drawing: Drawing, href: Callable[[str], str]) -> None:
+    def __init__(self, drawing: Drawing, href: Callable[[str], str], plain: Callable[[str], str] = one_line) -> None:
         self._left = drawing.frame.left
         self._top = drawing.frame.top
         self._href = href
+        self._plain = plain
         self.out: list[str] = []
         self._stroke: Pen | None = None
         self._path: list[str] = []
@@ -191,10 +208,10 @@ class _Writer:
         ink = "" if item.ink is Ink.PLAIN else f' class="i-{item.ink}"'
         size = "" if item.size == _USUAL_SIZE else f' font-size="{_number(item.size)}"'
         turn = f' transform="rotate(-90 {x} {y})"' if item.turned else ""
-        self.out.append(f'<text{ink} x="{x}" y="{y}"{size}{anchor}{turn}>{escape(one_line(item.text))}</text>')
+        self.out.append(f'<text{ink} x="{x}" y="{y}"{size}{anchor}{turn}>{escape(self._plain(item.text))}</text>')
 
     def _group(self, item: Group) -> None:
-        label = escape(one_line(item.label))
+        label = escape(self._plain(item.label))
         target = self._href(item.link) if item.link else ""
         if target:
             self.out.append(f'<a href="{escape(target)}" aria-label="{label}"><title>{label}</title>')
@@ -206,11 +223,18 @@ class _Writer:
             self.out.append("</g>")
 
 
-def _open_tag(drawing: Drawing, *, is_image: bool, namespace: str = "", magnify: float = 1.0) -> str:
+def _open_tag(
+    drawing: Drawing,
+    *,
+    is_image: bool,
+    namespace: str = "",
+    magnify: float = 1.0,
+    plain: Callable[[str], str] = one_line,
+) -> str:
     box = f"{_number(drawing.frame.width)} {_number(drawing.frame.height)}"
     width, height = _number(drawing.frame.width * magnify), _number(drawing.frame.height * magnify)
     role = "img" if is_image else "group"
-    label = escape(one_line(f"{drawing.title}. {drawing.words}"))
+    label = escape(plain(f"{drawing.title}. {drawing.words}"))
     return (
         f'<svg{namespace} class="dw" viewBox="0 0 {box}" width="{width}mm" height="{height}mm" '
         f'font-size="{_USUAL_SIZE}" '
@@ -230,10 +254,10 @@ def svg_element(drawing: Drawing, href: Callable[[str], str] = lambda _: "", mag
     return _open_tag(drawing, is_image=not has_links, magnify=magnify) + "".join(writer.out) + "</svg>"
 
 
-def svg_document(drawing: Drawing) -> str:
-    """The drawing as an SVG file of its own."""
-    writer = _Writer(drawing, lambda _: "")
+def svg_document(drawing: Drawing, look: Look = SCREEN) -> str:
+    """The drawing as an SVG file of its own, in the look given."""
+    writer = _Writer(drawing, lambda _: "", look.text)
     writer.write(drawing.items)
-    head = _open_tag(drawing, is_image=True, namespace=' xmlns="http://www.w3.org/2000/svg"')
-    title = escape(one_line(drawing.title))
-    return f"{head}<title>{title}</title><style>{SVG_CSS}</style>{SVG_HATCHES}{''.join(writer.out)}</svg>\n"
+    head = _open_tag(drawing, is_image=True, namespace=' xmlns="http://www.w3.org/2000/svg"', plain=look.text)
+    title = escape(look.text(drawing.title))
+    return f"{head}<title>{title}</title><style>{look.css}</style>{look.hatches}{''.join(writer.out)}</svg>\n"
