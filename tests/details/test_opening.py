@@ -133,3 +133,26 @@ def test_windows_may_differ_from_side_to_side() -> None:
     assert need is not None
     assert need.least_finished == size(640, 405)  # 600 + 10 + 30, 400 + 5 + 0
     assert need.most_finished == size(660, 455)  # 600 + 20 + 40, 400 + 5 + 50
+
+
+@pytest.mark.parametrize(
+    ("here", "there", "expected"),
+    [
+        (0, None, Verdict.PASS),
+        (0, 0, Verdict.PASS),
+        (12.5, None, Verdict.FAIL),  # the seal was tested against bare masonry
+        (12.5, 12.5, Verdict.PASS),
+        (12.4, 12.5, Verdict.FAIL),
+        (0, 12.5, Verdict.FAIL),
+        (None, None, Verdict.NOT_APPLICABLE),
+    ],
+)
+def test_a_lining_in_masonry_is_that_of_the_test(here: float | None, there: float | None, expected: Verdict) -> None:
+    """The seal only as tested (trade handbook rows 5.9, 5.20): a lined reveal is not the masonry of the test."""
+    wall = penetration(barrier__wall_type__lining_mm=unknown() if here is None else Mm(here))
+    tested = installation(construction__lining_mm=None if there is None else Mm(there))
+    (reason,) = (item for item in detail_opening(wall, tested).reasons if item.code == "masonry-lining")
+    assert reason.verdict is expected
+    stud = with_facts(wall, barrier__wall_type__kind=SupportingConstruction.FLEXIBLE_WALL)
+    (other,) = (item for item in detail_opening(stud, tested).reasons if item.code == "masonry-lining")
+    assert other.verdict is Verdict.NOT_APPLICABLE

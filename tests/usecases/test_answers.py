@@ -12,7 +12,7 @@ from brattice.adapters.queries import choices_of, read_answer
 from brattice.building.queries import PENETRATION_FIELDS, Answer, Asked, QueryEvent, QueryStep, update_events
 from brattice.building.wall_type import Rating
 from brattice.building.wall_types import WALL_TYPE_FIELDS, wall_type_of
-from brattice.building.words import SpaceUse
+from brattice.building.words import Joint, SpaceUse
 from brattice.errors import Fault
 from brattice.findings import Known, Origin, Party, Unknown
 from brattice.quantities import Mm
@@ -64,7 +64,10 @@ def facts(thing: Any) -> Iterator[Any]:
 BY_QUERY = Origin("query Q-0001", "answered by A. Person on Doc 1, 2026-11-02")
 
 
-@pytest.mark.parametrize("name", [name for name in PENETRATION_FIELDS if name != "separation-fill"])
+OWN_TESTS = {"separation-fill", "joint-a", "joint-b"}
+
+
+@pytest.mark.parametrize("name", [name for name in PENETRATION_FIELDS if name not in OWN_TESTS])
 @pytest.mark.parametrize("given", [row(), None], ids=["row", "no row"])
 def test_every_key_of_a_penetration_settles_the_fact_that_asks_it(name: str, given: Any) -> None:
     key = f"penetration/P-0001/{name}"
@@ -78,6 +81,23 @@ def test_every_key_of_a_penetration_settles_the_fact_that_asks_it(name: str, giv
     assert not any(isinstance(fact, Unknown) and fact.missing.key == key for fact in facts(after))
     assert any(isinstance(fact, Known) and fact.origin == BY_QUERY for fact in facts(after))
     assert {reason.code for reason in reasons} <= {"wall-type-row"}
+
+
+@pytest.mark.parametrize(("stated", "asked"), [("a", "b"), ("b", "a")])
+def test_the_joint_of_one_side_is_asked_where_the_other_alone_is_stated(stated: str, asked: str) -> None:
+    given = row(**{f"joint_{stated}": Joint.NO_DUCT})
+    key = f"penetration/P-0001/joint-{asked}"
+    before, _ = merge_penetration("P-0001", given, None, {})
+    left_open = getattr(before.installation, f"joint_{asked}")
+    assert isinstance(left_open, Unknown)
+    assert left_open.missing.key == key
+    after, _ = merge_penetration("P-0001", given, None, {}, answered(key, "slip joint"))
+    settled = getattr(after.installation, f"joint_{asked}")
+    assert settled == Known(Joint.SLIP_JOINT, BY_QUERY)
+    assert {fact.value for fact in after.installation.joints if isinstance(fact, Known)} == {
+        Joint.NO_DUCT,
+        Joint.SLIP_JOINT,
+    }
 
 
 def test_an_answer_that_another_source_contradicts_leaves_the_fact_unknown() -> None:

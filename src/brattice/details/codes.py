@@ -18,5 +18,10 @@ CODES: tuple[CodeSpec, ...] = (
         "The finished clear opening leaves the gaps that are stated round the damper.",
         Party.DRY_LINER,
     ),
+    CodeSpec(
+        "masonry-lining",
+        "An opening in masonry or concrete has the lining of the test, and none where none was tested.",
+        Party.DRY_LINER,
+    ),
     CodeSpec("opening-shape-and-size", "A round hole has a diameter, a rectangular one two sides.", Party.DRY_LINER),
 )

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from brattice.building.penetration import OpeningFacts, Penetration, Sides, Size
 from brattice.building.words import OpeningShape, SupportingConstruction, Surface
+from brattice.evidence.checks_construction import lining_holds
 from brattice.evidence.installation import SideWindows, TestedInstallation, Window
 from brattice.findings import Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.quantities import Mm, mm_text, number_text, size_text
@@ -202,6 +203,26 @@ def _framed_against_finished(penetration: Penetration) -> Reason:
         (),
         origins,
     )
+
+
+def _lining_in_masonry(penetration: Penetration, installation: TestedInstallation) -> Reason:
+    """A seal that was tested against masonry or concrete is not made against a lining (trade handbook 5.9).
+
+    Without a word of a lining, masonry and concrete have none, on site and in the test.
+    """
+    code, wall, tested = "masonry-lining", penetration.barrier.wall_type, installation.construction
+    if wall is None or not isinstance(wall.lining_mm, Known) or not isinstance(wall.kind, Known):
+        return Reason(code, Verdict.NOT_APPLICABLE, "No lining of the opening is stated.")
+    if wall.kind.value not in _UNLINED or tested.kind not in _UNLINED:
+        return Reason(code, Verdict.NOT_APPLICABLE, "Asked of masonry and concrete, tested in such.")
+    here, there = wall.lining_mm.value, tested.lining_mm or Mm(0)
+    have, need = (f"{mm_text(value)} on each reveal" if value else "unlined" for value in (here, there))
+    origins = (wall.lining_mm.origin, installation.origin)
+    if lining_holds(here, there):
+        text = "The reveals are as tested."
+        return Reason(code, Verdict.PASS, text, have, need, ("scope.fixing",), origins=origins)
+    text = "The reveals are lined otherwise than in the test; the seal was not tested against that."
+    return Reason(code, Verdict.FAIL, text, have, need, ("scope.fixing",), origins=origins)
 
 
 def _clear_opening(penetration: Penetration) -> Known[Size] | None:
@@ -407,5 +428,6 @@ def detail_opening(
         _framed_against_finished(penetration),
         _gaps_against_opening(penetration, installation, reach_mm),
         _shape_against_size(penetration),
+        _lining_in_masonry(penetration, installation),
     )
     return OpeningDetail(need, reasons, tuple(texts))

@@ -50,6 +50,7 @@ __all__ = [
     "check_studs",
     "check_supporting_construction",
     "check_thickness",
+    "lining_holds",
 ]
 
 _RIGID, _FLEXIBLE = SupportingConstruction.RIGID_WALL, SupportingConstruction.FLEXIBLE_WALL

@@ -136,9 +136,16 @@ def _class_of(method: ProtectionMethod, place: _Place) -> ClassFact:
         return barrier.rating
     base = AskedClass(orientation)
     facts = _for_method(method, place.facts)
+    minutes, doubtful = barrier.rating.value.integrity_min, []
     for rule in place.ruleset.check(SCHEDULED_CLASS):
-        if applies(rule, facts).verdict is Verdict.PASS:
-            base = least_class(base, str(rule.asks.value), barrier.rating.value.integrity_min, place.steps)
+        where = applies(rule, facts)
+        if where.verdict is Verdict.PASS:
+            base = least_class(base, str(rule.asks.value), minutes, place.steps)
+        elif where.verdict is Verdict.UNKNOWN:
+            doubtful.append((str(rule.asks.value), where.missing[0]))
+    for text, missing in doubtful:  # a rule that may apply and would ask more leaves the class open
+        if least_class(base, text, minutes, place.steps).texts() != base.texts():
+            return Unknown(missing)
     certain = _with_demands(base, place.demanded.certain, place)
     if isinstance(certain, Missing):
         return Unknown(certain)
