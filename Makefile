@@ -20,6 +20,10 @@ demo: setup
 	$(PY) -m tools.demo build/demo
 	$(RUN) check build/demo/job; code=$$?; [ $$code -le 1 ] || exit $$code
 	@echo "read build/demo/job/out/report.html"
+	rm -rf build/messy
+	$(PY) -m tools.messy build/messy
+	$(RUN) check build/messy/job; code=$$?; [ $$code -le 1 ] || exit $$code
+	@echo "read build/messy/job/out/report.html"
 
 test: setup
 	$(PY) -m pytest -n 2 --dist loadfile

@@ -20,7 +20,8 @@ Made by `python -m tools.demo --page docs/demo.md`; a test holds this page again
 
 `make demo` generates a job in `build/demo/job`, checks it and says where its report is. **Everything in it is
 invented**: the building, its people, makers, products, tests, certificates and documents. Nothing stands for a real
-one, and no value of a tested installation in it may be used for anything else.
+one, and no value of a tested installation in it may be used for anything else. Then it does the same with
+[the second demo](demo-messy.md): the schedule of somebody else, and nothing more.
 
 ## The building
 

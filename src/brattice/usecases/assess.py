@@ -12,6 +12,7 @@ from brattice.building.words import PROTECTED_BY_RUN
 from brattice.details.opening import OpeningDetail
 from brattice.evidence.judgment import Judgment, Scope
 from brattice.findings import Finding, Known, Missing, Party, Query, Reason, Verdict
+from brattice.quantities import size_text
 from brattice.requirements.requirement import Requirement
 from brattice.selection.choice import Choice
 from brattice.usecases.claims import SCHEDULE_ROW
@@ -22,6 +23,10 @@ from brattice.usecases.report_model import PenetrationReport, RowAt
 from brattice.usecases.states import PenetrationState
 
 __all__ = ["Answers", "assess", "queries_of", "queries_together"]
+
+
+EVIDENCE_LOADED = "evidence-loaded"
+NO_EVIDENCE = "No tested installation is loaded for this product."
 
 
 @dataclass(frozen=True)
@@ -89,7 +94,12 @@ def _nothing_chosen(penetration: Penetration, choice: Choice, pin: str) -> Reaso
         Party.DAMPER_SUPPLIER,
     )
     have = f"scheduled: {name}" if name else "no product scheduled"
-    return Reason("evidence-loaded", Verdict.UNKNOWN, choice.why, have, "its tested installations", (), (missing,))
+    text = NO_EVIDENCE if name else "No tested installation is loaded, and no product is scheduled."
+    size = penetration.damper.size
+    if isinstance(size, Known):
+        shown = size_text(size.value.width_mm, size.value.height_mm)
+        have, text = f"{have}, {shown}", f"{text} Whether the damper is made in {shown} is not known either."
+    return Reason(EVIDENCE_LOADED, Verdict.UNKNOWN, text, have, "its tested installations", (), (missing,))
 
 
 def _reasons(answers: Answers) -> tuple[tuple[Reason, ...], Judgment | None]:
@@ -130,6 +140,8 @@ def _state(answers: Answers, reasons: Sequence[Reason], judgment: Judgment | Non
     unknown = [item for item in reasons if item.verdict is Verdict.UNKNOWN]
     if failing:
         return PenetrationState.OUTSIDE_SCOPE, f"{_count(failing, 'check')} failed and no change named here cures it."
+    if unknown and all(item.code == EVIDENCE_LOADED for item in unknown):
+        return PenetrationState.NOT_ENOUGH_KNOWN, NO_EVIDENCE
     if unknown:
         return PenetrationState.NOT_ENOUGH_KNOWN, f"{_count(unknown, 'check')} lacked a fact; none is known to fail."
     if answers.requirement.needed is Verdict.NOT_APPLICABLE:

@@ -22,6 +22,7 @@ from brattice.register.stages import StageEvent
 from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
+from brattice.usecases.as_scheduled import PlacesStated, check_one_place, check_opening_size, check_order_facts
 from brattice.usecases.assess import Answers, assess, queries_together
 from brattice.usecases.claims import check_claimed_class, check_damper_size, check_product, check_schedule_row
 from brattice.usecases.codes import Outcome, finding_code
@@ -119,16 +120,17 @@ def _merged(material: Material) -> list[_Merged]:
     return sorted(merged, key=lambda item: item.penetration.id)
 
 
-def _answers(found: _Merged, material: Material, judge: Judge, standards: Standards) -> Answers:
+def _answers(found: _Merged, material: Material, judge: Judge, standards: Standards, places: PlacesStated) -> Answers:
     job, penetration, merged = material.job, found.penetration, found.reasons
     requirement = require(penetration, job.rules, standards.book, standards.steps)
     scheduled = check_scheduled(penetration, requirement, standards.book, standards.steps)
-    scheduled += (check_schedule_row(penetration),)
+    scheduled += (check_schedule_row(penetration), check_one_place(penetration, places))
+    hole = check_opening_size(penetration)
     method = penetration.protection.method
     by_run = isinstance(method, Known) and method.value in PROTECTED_BY_RUN
     absent = isinstance(penetration.damper.present, Known) and not penetration.damper.present.value
     if penetration.to_be_settled or requirement.needed is Verdict.NOT_APPLICABLE or by_run or absent:
-        return Answers(penetration, requirement, scheduled, merged, None, None, (), row=found.row)
+        return Answers(penetration, requirement, (*scheduled, hole), merged, None, None, (), row=found.row)
     pin = next((item.installation for item in job.pins if item.penetration == penetration.id), "")
     judgments, counts = judge.candidates(penetration, requirement, pin)
     makers = {item.id: item.maker for item in material.installations}
@@ -139,7 +141,12 @@ def _answers(found: _Merged, material: Material, judge: Judge, standards: Standa
         reach = standards.book.number("scope.separation.reach")
         opening = detail_opening(penetration, chosen, reach_mm=reach)
         scheduled += (check_claimed_class(penetration, chosen, standards.steps), check_gap_sides(penetration, chosen))
-    scheduled += (check_product(penetration, chosen, is_pinned=bool(pin)), check_damper_size(penetration))
+    scheduled += (
+        check_product(penetration, chosen, is_pinned=bool(pin)),
+        check_damper_size(penetration),
+        hole,
+        check_order_facts(penetration, standards.book),
+    )
     return Answers(penetration, requirement, scheduled, merged, choice, opening, counts, pin, found.row)
 
 
@@ -229,7 +236,8 @@ def check_job(
         jurisdiction=job.rules.jurisdiction,
         maker_order=job.maker_order,
     )
-    reports = tuple(assess(_answers(found, material, judge, standards), job.deviations) for found in merged)
+    places = PlacesStated.of(found.penetration for found in merged)
+    reports = tuple(assess(_answers(found, material, judge, standards, places), job.deviations) for found in merged)
     settle = rank_missing(reports)
     report = Report(
         job_name=job.name,

@@ -53,6 +53,22 @@ CODES: tuple[CodeSpec, ...] = (
         "The class that the schedule claims is no higher than the document declares for this installation.",
         Party.DAMPER_SUPPLIER,
     ),
+    CodeSpec(
+        "one-place",
+        "No other row states the same storey, place, duct and barrier; asked where no model and no coordinates tell "
+        "them apart.",
+        Party.SERVICES_DESIGNER,
+    ),
+    CodeSpec(
+        "opening-size",
+        "Each framed or finished clear opening that is stated is larger than duct and damper.",
+        Party.DRY_LINER,
+    ),
+    CodeSpec(
+        "order-facts",
+        "All that an order of the damper has to say is stated; else its line is held.",
+        Party.SERVICES_DESIGNER,
+    ),
     CodeSpec("model", "A model could be read without anything to say about it.", Party.SERVICES_DESIGNER),
     CodeSpec(
         "modelled-opening",

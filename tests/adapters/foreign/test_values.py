@@ -168,6 +168,17 @@ def test_marks_that_may_mean_both_are_not_read(text: str) -> None:
     assert isinstance(read(text, "access_door"), Unread)
 
 
+@pytest.mark.parametrize("text", ["EI 75", "EI 61 (ve i↔o) S", "E 45"])
+def test_a_class_outside_the_tables_is_claimed_as_it_stands(text: str) -> None:
+    """EN 13501-3 knows E 30, 60, 90, 120 and EI 15 to 240 in steps (trade handbook rows 1.4 and 1.5)."""
+    assert read(text, "class_text") == {"class_text": text}
+
+
+@pytest.mark.parametrize("text", ["75", "FD75", "2 HR", "-/75/75", "EI 75 or better", "EI"])
+def test_what_is_no_class_at_any_time_stays_unread(text: str) -> None:
+    assert isinstance(read(text, "class_text"), Unread)
+
+
 def test_only_the_classes_room_reads_a_class() -> None:
     assert read("EI 120 (ve i↔o) S", "class_text") == {"class_text": "EI 120 (ve i↔o) S"}
     for text in ("2 HR", "-/60/60", "BS 476", "REI 60", "EI", "120"):

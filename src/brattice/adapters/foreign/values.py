@@ -266,8 +266,19 @@ def _class(text: str, steps: ClassSteps) -> str:
     try:
         read_class(text, family, steps)
     except ClassTextError as error:
-        raise NotRead(error.faults[0].expected) from error
+        if not _is_of_no_step(text, family, steps):
+            raise NotRead(error.faults[0].expected) from error
     return one_line(text)
+
+
+def _is_of_no_step(text: str, family: Family, steps: ClassSteps) -> bool:
+    """Whether a class can be read but for its time, which no table holds: it is claimed as it stands, and fails."""
+    with_a_step = re.sub(r"\d+", "60", text, count=1)
+    try:
+        read_class(with_a_step, family, steps)
+    except ClassTextError:
+        return False
+    return with_a_step != text
 
 
 def _yes_no(text: str) -> bool:
