@@ -12,9 +12,9 @@ from datetime import date
 
 from brattice.building.words import FixingFamily
 from brattice.findings import Fact, Reason, Unknown, Verdict
-from brattice.register.stages import Stage, StageEvent, StageStep, Track, spec_of
+from brattice.register.stages import Stage, StageEvent, StageStanding, StageStep, Track, spec_of
 
-__all__ = ["BUILT_WITH_BARRIER", "StageDoubt", "check_stages", "event_words", "said_words"]
+__all__ = ["BUILT_WITH_BARRIER", "StageDoubt", "check_stages", "event_words", "said_words", "standing_told"]
 
 BUILT_WITH_BARRIER = (FixingFamily.BUILT_IN, FixingFamily.CAST_IN)
 """Families in which the barrier is built round the damper: there is no opening to check before (handbook 5.2)."""
@@ -118,6 +118,13 @@ def _each(events: Iterable[StageEvent]) -> list[StageEvent]:
     """The entries by what they say, each once."""
     found = {(event.on or date.min, event.step, event.who, event.text): event for event in events}
     return [found[key] for key in sorted(found)]
+
+
+def standing_told(standing: StageStanding) -> str:
+    """Where a stage stands, in words: `"2026-03-01 by A. Person"`, or all that people say; "" where it is not said."""
+    if not standing.said:
+        return ""
+    return " or ".join(_told(event) for event in _each(standing.standing))
 
 
 def _told(event: StageEvent) -> str:

@@ -23,7 +23,7 @@ from brattice.register.stages import Stage, Track
 from brattice.requirements.requirement import LoweredRequirement, Requirement
 from brattice.rows import Row
 from brattice.usecases.job import DeviationAccepted
-from brattice.usecases.states import PenetrationState
+from brattice.usecases.states import STATES, PenetrationState
 
 __all__ = [
     "CAUTIONS",
@@ -144,6 +144,13 @@ class PenetrationReport:
     tracked: Tracked | None = None
     row: RowAt | None = None
     unread: tuple[CellUnread, ...] = ()
+
+    @property
+    def something_open(self) -> bool:
+        """Whether somebody has to do something here: by its state, or for what people say in the tracker."""
+        return any(spec.state is self.state and spec.open for spec in STATES) or any(
+            item.open for item in self.findings
+        )
 
     @property
     def rests_on(self) -> tuple[str, ...]:

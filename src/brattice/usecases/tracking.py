@@ -14,7 +14,7 @@ from typing import Any
 from brattice.building.ledger import LedgerEntry, id_number
 from brattice.building.penetration import Penetration
 from brattice.findings import Fact, Finding, Known, Reason, Verdict
-from brattice.register.checks import StageDoubt, check_stages, said_words
+from brattice.register.checks import StageDoubt, check_stages, said_words, standing_told
 from brattice.register.stages import RestsOn, Stage, StageEvent, Track, tracks_of
 from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.facts import value_text
@@ -31,6 +31,8 @@ __all__ = [
     "facts_rested_on",
     "is_of_stages",
     "retired_rows",
+    "retired_words",
+    "said_lines",
     "tracker_rows",
     "with_tracker",
     "zone_stated",
@@ -128,6 +130,14 @@ def _retired(tracks: Iterable[Track], ledger: Iterable[LedgerEntry]) -> tuple[Re
     return tuple(sorted(found, key=lambda item: id_number(item.id)))
 
 
+def retired_words(item: RetiredTrack) -> str:
+    """What was said of a penetration that no source has any more, in words."""
+    names = ", ".join(text for text in (item.reference, item.storey) if text)
+    told = [f"{standing.about} {standing_told(standing)}" for standing in item.track.stages if standing.said]
+    told += [f"{kept.about}: {shown_remark(kept)}" for kept in (item.track.zone, item.track.note) if kept.said]
+    return f"{names}: {'; '.join(told)}" if names else "; ".join(told)
+
+
 def _of_retired(item: RetiredTrack) -> Finding:
     names = ", ".join(text for text in (item.reference, item.storey) if text)
     called = f"{item.id} ({names})" if names else item.id
@@ -178,6 +188,16 @@ def with_tracker(report: Report, events: Iterable[StageEvent], ledger: Iterable[
         job_findings=tuple(sorted((*report.job_findings, *findings))),
         retired=retired,
     )
+
+
+def said_lines(item: PenetrationReport) -> tuple[tuple[str, str], ...]:
+    """What people say of a penetration, as (stage, zone or note; words), in the order of the job; none where nobody."""
+    if item.tracked is None:
+        return ()
+    track = item.tracked.track
+    lines = [(str(standing.about), standing_told(standing)) for standing in track.stages if standing.standing]
+    lines += [(str(kept.about), shown_remark(kept)) for kept in (track.zone, track.note)]
+    return tuple((name, words) for name, words in lines if words)
 
 
 @dataclass(frozen=True)
@@ -247,7 +267,7 @@ def tracker_rows(report: Report) -> tuple[TrackerRow, ...]:
         rows.append(
             TrackerRow(
                 id=thing.id,
-                references=tuple(dict.fromkeys(text for _, text in thing.aliases)),
+                references=tuple(dict.fromkeys(text for kind, text in thing.aliases if kind != "GlobalId")),
                 level=_level(thing),
                 zone=shown_remark(track.zone, given),
                 zone_given=given,

@@ -92,7 +92,7 @@ def front(request: Request) -> Response:
             run,
             checked.report,
             states,
-            sum(line.count for line in states if line.spec.open),
+            sum(item.something_open for item in checked.report.penetrations),
             tuple(Markup(checked.section(name)) for name in _SECTIONS),  # noqa: S704 - made by the report
         )
     frame = Frame(desk.card.name, desk, "", refresh_s=2 if run.goes_on else 0)

@@ -14,6 +14,7 @@ from brattice.building.schedule import CellUnread, ScheduleSheet
 from brattice.evidence.installation import SideWindows, TestedInstallation
 from brattice.evidence.judgment import Change, Judgment
 from brattice.findings import Fact, Finding, Known, Missing, Origin, Query, Reason, Unknown, Verdict
+from brattice.register.stages import StageEvent, Track
 from brattice.requirements.requirement import LoweredRequirement, Requirement
 from brattice.usecases.facts import value_text
 from brattice.usecases.job import DeviationAccepted
@@ -92,6 +93,10 @@ def findings_object(report: Report) -> Json:
         "installations": [_installation(item) for item in report.installations],
         "rows_used": [_row(item) for item in report.rows],
         "ledger_notes": list(report.ledger_notes),
+        "retired": [
+            {"id": item.id, "reference": item.reference, "storey": item.storey, "tracker": _track(item.track)}
+            for item in report.retired
+        ],
     }
 
 
@@ -283,6 +288,7 @@ def _penetration(item: PenetrationReport, report: Report) -> Json:
         "deviation": None if item.deviation is None else _deviation(item.deviation),
         "rests_on": list(item.rests_on),
         "facts": [{"name": name, "value": value, "origin": origin} for name, value, origin in item.facts],
+        "tracker": None if item.tracked is None else _track(item.tracked.track),
         "model_queries": list(thing.model_queries),
         "remarks": list(thing.remarks),
         "row": None
@@ -308,6 +314,37 @@ def _sheet(sheet: ScheduleSheet) -> Json:
         "sheet": sheet.name,
         "headings_at": sheet.headings_at,
         "passed": [{"number": row.number, "why": row.why, "text": row.text} for row in sheet.passed],
+    }
+
+
+def _track(track: Track) -> Json:
+    return {
+        "stages": [
+            {
+                "stage": str(standing.about),
+                "said_twice": standing.differs,
+                "entries": [_entry(event) for event in sorted(standing.standing, key=_by_date)],
+            }
+            for standing in track.stages
+            if standing.standing
+        ],
+        "zone": [event.text for event in track.zone.said],
+        "note": [event.text for event in track.note.said],
+    }
+
+
+def _by_date(event: StageEvent) -> tuple[str, str]:
+    return event.on.isoformat() if event.on is not None else "", event.entry
+
+
+def _entry(event: StageEvent) -> Json:
+    return {
+        "entry": event.entry,
+        "step": str(event.step),
+        "on": event.on.isoformat() if event.on is not None else None,
+        "who": event.who,
+        "text": event.text,
+        "taken": event.taken.isoformat(),
     }
 
 

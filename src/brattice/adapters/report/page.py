@@ -34,6 +34,7 @@ from brattice.usecases.told import (
     other_in_short,
     where_words,
 )
+from brattice.usecases.tracking import said_lines
 from brattice.usecases.words import fact_words, id_runs, sides_words, standing_words
 
 __all__ = ["IN_ONE_FILE", "Links", "ListLine", "Page", "PenetrationView", "PlanView", "Views", "front_of", "page_of"]
@@ -171,6 +172,7 @@ class PenetrationView:
     unconfirmed: tuple[str, ...]
     line: ListLine
     where: str
+    said: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -376,6 +378,7 @@ class Views:
             unconfirmed=tuple(row for row in item.rests_on if row in self.unconfirmed),
             line=self.line(item),
             where=where_words(thing),
+            said=said_lines(item),
         )
 
     def plan(self, number: int) -> PlanView:
@@ -416,10 +419,8 @@ def front_of(views: Views) -> Page:
     """The page of a report without what is drawn: no plans, no penetrations one by one."""
     report, anchors, unconfirmed = views.report, views.anchors, views.unconfirmed
     row_numbers = {item.row.id: number for number, item in enumerate(report.rows, start=1)}
-    done = [item.penetration.id for item in report.penetrations if not _SPECS[item.state].open]
-    decided = [
-        item.penetration.id for item in report.penetrations if not _SPECS[item.state].open and decision_words(item)
-    ]
+    done = [item.penetration.id for item in report.penetrations if not item.something_open]
+    decided = [item.penetration.id for item in report.penetrations if not item.something_open and decision_words(item)]
     rows = _rows(report, anchors)
     sure = [item.penetration.id for item in report.penetrations if not unconfirmed.intersection(item.rests_on)]
     return Page(

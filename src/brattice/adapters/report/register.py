@@ -14,6 +14,7 @@ from brattice.adapters.workbook import OutCell, OutColumn, OutSheet, OutValue, w
 from brattice.evidence.installation import TestedInstallation
 from brattice.usecases.report_model import PenetrationReport, Report
 from brattice.usecases.states import STATES, PenetrationState
+from brattice.usecases.tracking import retired_words, said_lines
 from brattice.usecases.words import (
     actuation_asked,
     class_asked,
@@ -143,6 +144,12 @@ _COLUMNS: tuple[_Column, ...] = (
     ),
     _Column("Requirement lowered", 14, lambda p, _: "yes" if p.requirement.lowered_by is not None else ""),
     _Column(
+        "Said in the tracker",
+        34,
+        lambda p, _: "; ".join(f"{name} {words}" for name, words in said_lines(p)),
+        "Stages, zone and note as people say them; they change no judgment.",
+    ),
+    _Column(
         "Rests on values not confirmed",
         28,
         lambda p, c: "; ".join(row for row in p.rests_on if row in c.unconfirmed),
@@ -204,6 +211,9 @@ def _read_me(report: Report) -> OutSheet:
         rows.append([", ".join(given.penetrations), f"{codes}. Conditions: {given.conditions} By {signed}."])
     if not report.deviations:
         rows.append(["", "None."])
+    if report.retired:
+        rows += [[], [OutCell("Retired, with entries in the tracker", bold=True)]]
+        rows += [[item.id, retired_words(item)] for item in report.retired]
     if report.ledger_notes:
         rows += [[], [OutCell("Permanent ids", bold=True)]]
         rows += [["", note] for note in report.ledger_notes]

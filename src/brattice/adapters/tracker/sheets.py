@@ -151,8 +151,8 @@ def _table(name: str, rows: Iterable[TrackerRow]) -> OutSheet:
         OutColumn(item.heading, item.width, item.note, wrap=item.kind is FieldKind.TEXT)
         for item in TRACKER_TABLE.columns
     )
-    ordered = sorted(rows, key=lambda row: (row.zone.casefold(), row.references, row.id))
-    return OutSheet(name, columns, [_row(row) for row in ordered], frozen_columns=2)
+    ordered = sorted(rows, key=lambda row: (not row.zone, row.zone.casefold(), row.references, row.id))
+    return OutSheet(name, columns, [_row(row) for row in ordered], frozen_columns=2, for_typing=True)
 
 
 def _levels(report: Report, rows: Sequence[TrackerRow]) -> list[str]:
@@ -186,7 +186,7 @@ def _overview(report: Report, rows: Sequence[TrackerRow], retired: Sequence[Trac
     for level in _levels(report, rows):
         mine = [row for row in rows if row.level == level]
         name = one_line(level, _LINE) or _NO_LEVEL
-        zones = sorted({row.zone for row in mine})
+        zones = sorted({row.zone for row in mine}, key=lambda zone: (not zone, zone))
         cells.append(_count_row((name, "" if len(zones) == 1 and not zones[0] else "all"), mine))
         if zones != [""]:
             cells += [
@@ -204,7 +204,7 @@ def _overview(report: Report, rows: Sequence[TrackerRow], retired: Sequence[Trac
     for title, lines in (("How to use it", _HOW), ("Cautions", (*_CAUTIONS, *report.cautions))):
         cells += [[], [OutCell(title, bold=True)]]
         cells += [[line] for line in lines]
-    widths = (22.0, 16.0, 13.0, *(11.5 for _ in Stage), 14.0)
+    widths = (22.0, 16.0, 14.0, *(len(stage) + 3.0 for stage in Stage), 16.0)
     return OutSheet("Overview", tuple(OutColumn("", width) for width in widths), cells, headings=False, filter=False)
 
 

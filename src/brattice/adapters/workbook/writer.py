@@ -36,6 +36,7 @@ _LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 _ACTS = ("=", "+", "-", "@")
 _COLUMNS_ON_A4 = 10
 _TEXT_MOST = 32_767
+_LINE_POINTS = 15
 _EARLIEST = datetime(1980, 1, 1)  # noqa: DTZ001 - the archive format has no zones
 _LISTS_SHEET = "Words"
 _HEADER_FILL = "FF2F3B45"
@@ -73,7 +74,8 @@ class OutSheet:
     """One sheet: columns with headings in row 1, then the rows. Without headings it is plain text (instructions).
 
     `frozen_columns` stay in view with the headings; `choice_rows` is how many rows below the headings get drop-down
-    lists. A `hidden` sheet is there for the program alone.
+    lists. A `hidden` sheet is there for the program alone. One `for_typing` is wide: its rows are as high as their
+    texts, and it prints its grid on pages two wide, the frozen columns on both.
     """
 
     name: str
@@ -84,6 +86,7 @@ class OutSheet:
     filter: bool = True
     choice_rows: int = 0
     hidden: bool = False
+    for_typing: bool = False
 
 
 def _safe_text(text: str) -> str:
@@ -120,6 +123,17 @@ def _put(cell: Any, value: OutValue) -> None:
         cell.number_format = "yyyy-mm-dd"
 
 
+def _font(*, bold: bool, ink: str) -> Font:
+    """A font of the workbook's own face; without a name each program takes another."""
+    return Font(name="Calibri", size=11, bold=bold, color=f"FF{ink}" if ink else None)
+
+
+def _lines(value: OutValue, width: float) -> int:
+    """How many lines a text takes in a column so many characters wide."""
+    text = value if isinstance(value, str) else ""
+    return sum(max(1, math.ceil(len(part) * 1.1 / width)) for part in text.split("\n"))
+
+
 class _Lists:
     """The words of drop-down lists, on a sheet of their own: a list in the cell itself may not be long."""
 
@@ -145,7 +159,7 @@ def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
         for number, column in enumerate(sheet.columns, start=1):
             head = target.cell(1, number)
             _put(head, column.heading)
-            head.font = Font(bold=True, color="FFFFFFFF")
+            head.font = _font(bold=True, ink="FFFFFF")
             head.fill = PatternFill("solid", start_color=_HEADER_FILL)
             head.alignment = Alignment(vertical="top", wrap_text=True)
             if column.note:
@@ -180,7 +194,7 @@ def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
             if styled.fill:
                 cell.fill = PatternFill("solid", start_color=f"FF{styled.fill}")
             if styled.bold or styled.ink:
-                cell.font = Font(bold=styled.bold, color=f"FF{styled.ink}" if styled.ink else None)
+                cell.font = _font(bold=styled.bold, ink=styled.ink)
     # On paper a sheet is as wide as its page: nobody reads a register whose columns lie on different sheets.
     target.page_setup.orientation = "landscape"
     target.page_setup.paperSize = target.PAPERSIZE_A3 if len(sheet.columns) > _COLUMNS_ON_A4 else target.PAPERSIZE_A4
@@ -188,10 +202,25 @@ def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
     target.page_setup.fitToWidth, target.page_setup.fitToHeight = 1, 0
     if sheet.headings:
         target.print_title_rows = "1:1"
+        if sheet.for_typing:
+            _fit_for_typing(target, sheet)
         target.freeze_panes = f"{column_letter(sheet.frozen_columns + 1)}2"
         if sheet.filter and sheet.columns:
             last = column_letter(len(sheet.columns))
             target.auto_filter.ref = f"A1:{last}{max(len(sheet.rows), 1) + 1}"
+
+
+def _fit_for_typing(target: Any, sheet: OutSheet) -> None:
+    rows: list[Sequence[OutValue | OutCell]] = [[column.heading for column in sheet.columns], *sheet.rows]
+    for number, values in enumerate(rows, start=1):
+        texts = [value.value if isinstance(value, OutCell) else value for value in values]
+        most = max(_lines(text, column.width) for text, column in zip(texts, sheet.columns, strict=False))
+        if most > 1:
+            target.row_dimensions[number].height = _LINE_POINTS * most
+    target.print_options.gridLines = True
+    target.page_setup.fitToWidth = 2
+    if sheet.frozen_columns:
+        target.print_title_cols = f"A:{column_letter(sheet.frozen_columns)}"
 
 
 def workbook_bytes(sheets: Sequence[OutSheet], *, stamp: datetime, title: str = "") -> bytes:
