@@ -9,6 +9,8 @@ import typer.main
 
 from brattice.cli.job_words import ALL_CODES
 from brattice.cli.main import app
+from brattice.register.codes import CODES as REGISTER
+from brattice.register.stages import STAGES as STAGES_OF_THE_JOB
 from brattice.usecases.states import STATES
 from tools.findings_table import text as findings_page
 
@@ -41,6 +43,13 @@ def test_every_state_is_explained_in_the_docs() -> None:
     page = (ROOT / "docs" / "states.md").read_text("utf-8")
     for spec in STATES:
         assert f"{spec.state}" in page
+
+
+def test_every_stage_and_what_is_shown_of_it_stand_on_the_trackers_page() -> None:
+    page = (ROOT / "docs" / "tracker.md").read_text("utf-8")
+    rows = re.findall(r"^\| ([a-z ]+) \| ([A-Z].*) \|$", page, re.M)
+    assert rows == [(str(item.stage), item.meaning) for item in STAGES_OF_THE_JOB]
+    assert set(re.findall(r"^\| `(stage-[a-z-]+)-fails`", page, re.M)) == {spec.code for spec in REGISTER}
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))

@@ -212,7 +212,7 @@ class StageEvent:
             self.on.isoformat() if self.on else "",
             self.who,
             self.text,
-            [list(pair) for pair in self.rests_on],
+            sorted(list(pair) for pair in self.rests_on),
             sorted(self.replaces),
         ]
         return f"E-{hashlib.sha256(json.dumps(said).encode('ascii')).hexdigest()[:12]}"

@@ -3,6 +3,7 @@ import os
 import subprocess
 import sys
 import zipfile
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -122,3 +123,25 @@ def test_a_text_too_long_for_a_cell_is_cut_with_a_mark(tmp_path: Path) -> None:
     assert isinstance(value, str)
     assert len(value) == 32_767
     assert value.endswith("x…")
+
+
+def test_a_sheet_for_the_program_alone_is_hidden(tmp_path: Path) -> None:
+    path = tmp_path / "r.xlsx"
+    write_workbook(path, [SHEET, OutSheet("Kept", (OutColumn("x"),), [["1"]], hidden=True)], stamp=STAMP)
+    book = openpyxl.load_workbook(path)
+    assert [sheet.sheet_state for sheet in book.worksheets[:2]] == ["visible", "hidden"]
+    assert [sheet.hidden for sheet in read_workbook(path).sheets[:2]] == [False, True]
+
+
+def test_rows_are_as_high_as_their_texts_where_that_is_asked(tmp_path: Path) -> None:
+    path = tmp_path / "r.xlsx"
+    columns = (OutColumn("id", 10), OutColumn("note", 10, wrap=True))
+    sheet = OutSheet("Typed", columns, [["a", "short"], ["b", "x" * 35]], fit_rows=True, for_typing=True)
+    write_workbook(path, [sheet, replace(sheet, name="Plain", fit_rows=False, for_typing=False)], stamp=STAMP)
+    book = openpyxl.load_workbook(path)
+    assert book["Typed"].row_dimensions[2].height is None  # one line: the program's own height
+    assert book["Typed"].row_dimensions[3].height == 4 * 15
+    assert book["Typed"].page_setup.fitToWidth == 2
+    assert book["Typed"].print_title_cols == "$A:$A"
+    assert book["Plain"].row_dimensions[3].height is None
+    assert book["Plain"].page_setup.fitToWidth == 1

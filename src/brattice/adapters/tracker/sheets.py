@@ -56,6 +56,7 @@ _ID = "Id"
 _GIVEN_FILL = "EEF0F2"
 _DOUBT_FILL = "F7D9A8"
 _LINE = 300
+_HISTORY_MOST = 5_000
 
 
 def _heading(stage: Stage) -> str:
@@ -152,7 +153,7 @@ def _table(name: str, rows: Iterable[TrackerRow]) -> OutSheet:
         for item in TRACKER_TABLE.columns
     )
     ordered = sorted(rows, key=lambda row: (not row.zone, row.zone.casefold(), row.references, row.id))
-    return OutSheet(name, columns, [_row(row) for row in ordered], frozen_columns=2, for_typing=True)
+    return OutSheet(name, columns, [_row(row) for row in ordered], frozen_columns=2, fit_rows=True, for_typing=True)
 
 
 def _levels(report: Report, rows: Sequence[TrackerRow]) -> list[str]:
@@ -256,10 +257,11 @@ def _contradictions(report: Report, rows: Sequence[TrackerRow]) -> OutSheet:
                     finding.need,
                 ]
             )
-    return OutSheet("Contradictions", columns, cells, frozen_columns=1)
+    return OutSheet("Contradictions", columns, cells, frozen_columns=1, fit_rows=True)
 
 
-def _history(events: Iterable[StageEvent]) -> OutSheet:
+def _history(events: Sequence[StageEvent]) -> OutSheet:
+    """The entries as they were taken, the latest last; of a very long record the latest alone."""
     columns = (
         OutColumn("Penetration", 13),
         OutColumn("About", 22),
@@ -283,9 +285,11 @@ def _history(events: Iterable[StageEvent]) -> OutSheet:
             event.entry,
             " ".join(event.replaces),
         ]
-        for event in events
+        for event in events[-_HISTORY_MOST:]
     ]
-    return OutSheet("History", columns, cells, frozen_columns=1)
+    if len(events) > _HISTORY_MOST:
+        cells.insert(0, ["", f"the latest {_HISTORY_MOST:,} of {len(events):,} entries; tracker.csv has all"])
+    return OutSheet("History", columns, cells, frozen_columns=1, fit_rows=True)
 
 
 def _written_with(report: Report, rows: Iterable[TrackerRow]) -> OutSheet:

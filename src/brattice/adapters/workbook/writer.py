@@ -74,8 +74,8 @@ class OutSheet:
     """One sheet: columns with headings in row 1, then the rows. Without headings it is plain text (instructions).
 
     `frozen_columns` stay in view with the headings; `choice_rows` is how many rows below the headings get drop-down
-    lists. A `hidden` sheet is there for the program alone. One `for_typing` is wide: its rows are as high as their
-    texts, and it prints its grid on pages two wide, the frozen columns on both.
+    lists. A `hidden` sheet is there for the program alone. With `fit_rows` rows are as high as their texts; a sheet
+    `for_typing` prints its grid, on pages two wide with the frozen columns on both.
     """
 
     name: str
@@ -86,6 +86,7 @@ class OutSheet:
     filter: bool = True
     choice_rows: int = 0
     hidden: bool = False
+    fit_rows: bool = False
     for_typing: bool = False
 
 
@@ -202,25 +203,26 @@ def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
     target.page_setup.fitToWidth, target.page_setup.fitToHeight = 1, 0
     if sheet.headings:
         target.print_title_rows = "1:1"
+        if sheet.fit_rows:
+            _fit_rows(target, sheet)
         if sheet.for_typing:
-            _fit_for_typing(target, sheet)
+            target.print_options.gridLines = True
+            target.page_setup.fitToWidth = 2
+            target.print_title_cols = f"A:{column_letter(max(sheet.frozen_columns, 1))}"
         target.freeze_panes = f"{column_letter(sheet.frozen_columns + 1)}2"
         if sheet.filter and sheet.columns:
             last = column_letter(len(sheet.columns))
             target.auto_filter.ref = f"A1:{last}{max(len(sheet.rows), 1) + 1}"
 
 
-def _fit_for_typing(target: Any, sheet: OutSheet) -> None:
+def _fit_rows(target: Any, sheet: OutSheet) -> None:
+    """Give each row the height of its texts: not every program works it out when it opens a file."""
     rows: list[Sequence[OutValue | OutCell]] = [[column.heading for column in sheet.columns], *sheet.rows]
     for number, values in enumerate(rows, start=1):
         texts = [value.value if isinstance(value, OutCell) else value for value in values]
         most = max(_lines(text, column.width) for text, column in zip(texts, sheet.columns, strict=False))
         if most > 1:
             target.row_dimensions[number].height = _LINE_POINTS * most
-    target.print_options.gridLines = True
-    target.page_setup.fitToWidth = 2
-    if sheet.frozen_columns:
-        target.print_title_cols = f"A:{column_letter(sheet.frozen_columns)}"
 
 
 def workbook_bytes(sheets: Sequence[OutSheet], *, stamp: datetime, title: str = "") -> bytes:
