@@ -11,6 +11,7 @@ from pathlib import Path
 import jsonschema
 import openpyxl
 
+from brattice.adapters.print.report_data import front_data
 from brattice.adapters.report import findings_schema, write_outputs
 from brattice.adapters.tracker import tracker_bytes
 from brattice.register.stages import Remark, Stage
@@ -114,6 +115,17 @@ def test_where_a_stage_contradicts_something_is_open_whatever_the_state(tmp_path
         glance = (tmp_path / "report.html").read_text("utf-8").split("Nothing is open at:")[1].split("</div>")[0]
         for name in ("P-0001", "P-0007"):
             assert (name in glance) is (name not in open_ids)
+
+
+def test_print_says_the_same_of_what_is_open() -> None:
+    for report in (sample_report(), tracked_report()):
+        expected = sum(item.something_open for item in report.penetrations)
+        front = front_data(report)
+        assert (front["something_open"], front["nothing_open"]) == (expected, len(PLANTED) - expected)
+    before, after = (
+        sum(item.something_open for item in report.penetrations) for report in (sample_report(), tracked_report())
+    )
+    assert after == before + 2  # P-0001 and P-0007
 
 
 def test_counts_by_level_and_zone_stand_on_the_first_sheet() -> None:

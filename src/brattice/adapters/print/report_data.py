@@ -168,7 +168,7 @@ def _rows(report: Report) -> list[dict[str, Any]]:
 def front_data(report: Report, volumes: Sequence[Mapping[str, str]] = ()) -> dict[str, Any]:
     """Everything of the report but its sections; `volumes` name the files that hold those (none: this one)."""
     rows = RowNumbers(report)
-    done = [item for item in report.penetrations if not SPECS[item.state].open]
+    done = [item for item in report.penetrations if not item.something_open]
     return {
         **head_of(report),
         "count": count_words(len(report.penetrations), "penetration"),
@@ -343,7 +343,7 @@ def _section(
         "id": thing.id,
         "state": str(item.state),
         "mark": spec.mark,
-        "open": spec.open,
+        "open": item.something_open,
         "where": where_words(thing),
         "aliases": [f"{kind} {text}" for kind, text in thing.aliases],
         "why": item.state_why,
