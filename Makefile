@@ -30,6 +30,7 @@ test: setup
 
 bench: setup
 	$(PY) bench/judging.py
+	$(PY) bench/pages.py
 
 check: lint types walls
 

@@ -37,7 +37,18 @@ from brattice.usecases.told import (
 from brattice.usecases.tracking import said_lines
 from brattice.usecases.words import fact_words, id_runs, sides_words, standing_words
 
-__all__ = ["IN_ONE_FILE", "Links", "ListLine", "Page", "PenetrationView", "PlanView", "Views", "front_of", "page_of"]
+__all__ = [
+    "IN_ONE_FILE",
+    "Links",
+    "ListLine",
+    "Page",
+    "PenetrationView",
+    "PlanView",
+    "Views",
+    "front_of",
+    "mark_drawing",
+    "page_of",
+]
 
 _PLAIN_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,60}\Z")
 _MAGNIFY = 1.15
@@ -247,9 +258,13 @@ def _links(ids: Iterable[str], anchors: Mapping[str, str]) -> tuple[IdLink, ...]
     return tuple(IdLink(first, anchors.get(first, ""), last, anchors.get(last, "")) for first, last in id_runs(ids))
 
 
+def mark_drawing(mark: str) -> Drawing:
+    """The mark of a state as a drawing of its own."""
+    return Drawing("", "", Box(-1.6, -1.6, 1.6, 1.6), mark_items(mark, (0, 0), 3.0), 1)
+
+
 def _mark(mark: str) -> Markup:
-    drawing = Drawing("", "", Box(-1.6, -1.6, 1.6, 1.6), mark_items(mark, (0, 0), 3.0), 1)
-    text = svg_element(drawing)
+    text = svg_element(mark_drawing(mark))
     head, _, rest = text.partition(">")
     size = re.search(r'viewBox="[^"]*"', head)
     box = size.group(0) if size else ""
