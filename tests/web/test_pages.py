@@ -173,6 +173,8 @@ def test_every_link_of_a_page_leads_somewhere(client: TestClient) -> None:
             ahead.append(target or path)
             if part and not target:
                 assert f'id="{part}"' in answer.text, (path, link)
+            elif part and "/plans/" in target:
+                assert f'/places/{part}"' in client.get(target).text, (path, link)
             elif part:
                 assert f'id="{part}"' in client.get(target).text, (path, link)
     assert len(seen) > len(PLANTED)
@@ -233,3 +235,9 @@ def test_the_start_page_lists_the_jobs_of_a_folder(tmp_path: Path) -> None:
     assert "&lt;b&gt;a job&lt;/b&gt;" in text
     assert "no job" not in text
     assert client_of(office).get("/jobs/a-job").status_code == 200
+
+
+def test_a_penetration_leads_to_its_place_on_the_plan(client: TestClient) -> None:
+    for number, plan in enumerate(sample_report().plans, start=1):
+        for name in plan.penetrations:
+            assert f'href="/jobs/job/plans/{number}#{name}"' in client.get(f"/jobs/job/places/{name}").text

@@ -131,7 +131,21 @@
       move(x - view.x - view.w / 2, y - view.y - view.h / 2);
     }
   });
+  function aim() { // an address that ends in #id shows that penetration in the middle
+    var id = location.hash.slice(1);
+    var mark = id && Array.prototype.find.call(drawing.querySelectorAll("a"), function (link) {
+      return link.getAttribute("href").split("/").pop() === id;
+    });
+    if (!mark) { return; }
+    mark.classList.add("aim");
+    var place = mark.getBBox();
+    var w = Math.min(all.w, box.clientWidth / (LABEL_PX / LABEL_MM) / 1.6);
+    view = { x: place.x + place.width / 2 - w / 2, y: 0, w: w, h: w * all.h / all.w };
+    view.y = place.y + place.height / 2 - view.h / 2;
+    move(0, 0);
+  }
   window.addEventListener("resize", function () { fit(); draw(); });
   fit();
   draw();
+  aim();
 })();
