@@ -30,7 +30,7 @@ test: setup
 
 bench: setup
 	$(PY) bench/judging.py
-	$(PY) bench/pages.py
+	$(PY) bench/schedules.py
 
 check: lint types walls
 

@@ -47,7 +47,7 @@ class Party(StrEnum):
     BUILDING_CONTROL = "building control"
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Origin:
     """Where a value comes from: a file and the place in it (sheet and row, key path, GlobalId and property).
 
@@ -62,7 +62,7 @@ class Origin:
         return f"{self.file}, {self.place}" if self.place else self.file
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Missing:
     """A fact that is not known: its stable key, what is missing in words, and whom to ask.
 
@@ -75,7 +75,7 @@ class Missing:
     ask: Party
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Known(Generic[T_co]):
     """A value and where it comes from."""
 
@@ -83,7 +83,7 @@ class Known(Generic[T_co]):
     origin: Origin
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Unknown:
     """No value, and which fact is missing."""
 
@@ -114,7 +114,7 @@ def all_of(verdicts: Iterable[Verdict]) -> Verdict:
     return Verdict.NOT_APPLICABLE
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Reason:
     """Why a check came out as it did: the check's code, what is there, what is needed, the rows that say so.
 
@@ -131,7 +131,7 @@ class Reason:
     origins: tuple[Origin, ...] = ()
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Finding:
     """One thing to know about a penetration (or, with `subject` a wall type or a file, about the job).
 
@@ -148,7 +148,7 @@ class Finding:
     origins: tuple[Origin, ...] = ()
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Query:
     """A question to a party: the missing fact, every penetration it holds up (sorted ids), the checks that ask."""
 
@@ -157,7 +157,7 @@ class Query:
     checks: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class CodeSpec:
     """One line of the table of finding codes: the code, what it means, whom it concerns first."""
 

@@ -156,9 +156,32 @@ class RowBook:
 
         Without a date the row must be undated by nature (a class step, say): the newest version answers.
         """
-        group = self.rows.get(row_id, ())
-        holding = [row for row in group if on is None or row.holds(on, jurisdiction)]
-        return max(holding, key=lambda row: row.version, default=None)
+        asked = (row_id, on, jurisdiction)
+        if asked not in self._found:  # each is asked for every penetration
+            group = self.rows.get(row_id, ())
+            holding = [row for row in group if on is None or row.holds(on, jurisdiction)]
+            self._found[asked] = max(holding, key=lambda row: row.version, default=None)
+        return self._found[asked]
+
+    def under(self, prefix: str) -> tuple[Row, ...]:
+        """All rows, of any date and jurisdiction, whose id begins so; in the order of ids and versions."""
+        if prefix not in self._under:
+            self._under[prefix] = tuple(
+                row for row_id, rows in self.rows.items() if row_id.startswith(prefix) for row in rows
+            )
+        return self._under[prefix]
+
+    @cached_property
+    def _under(self) -> dict[str, tuple[Row, ...]]:
+        return {}
+
+    @cached_property
+    def _found(self) -> dict[tuple[str, date | None, str], Row | None]:
+        return {}
+
+    @cached_property
+    def _in_force(self) -> dict[tuple[date, str], tuple[Rule, ...]]:
+        return {}
 
     def need(self, row_id: str, on: date | None = None, jurisdiction: str = "") -> Row:
         """The row of an id that holds; a missing one is our own fault (`OwnFault`)."""
@@ -183,8 +206,10 @@ class RowBook:
 
     def rules(self, on: date, jurisdiction: str) -> tuple[Rule, ...]:
         """The rules in force on a date in a jurisdiction, the newest version of each, in the order of ids."""
-        holding = (self.find(row_id, on, jurisdiction) for row_id in self._rule_ids)
-        return tuple(row for row in holding if isinstance(row, Rule))
+        if (on, jurisdiction) not in self._in_force:
+            holding = (self.find(row_id, on, jurisdiction) for row_id in self._rule_ids)
+            self._in_force[on, jurisdiction] = tuple(row for row in holding if isinstance(row, Rule))
+        return self._in_force[on, jurisdiction]
 
     @cached_property
     def _rule_ids(self) -> tuple[str, ...]:

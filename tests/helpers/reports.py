@@ -110,6 +110,16 @@ ROWS = (
         jurisdiction="England",
         handbook=("4.8",),
     ),
+    Row(
+        "scope.fixing",
+        1,
+        True,
+        "",
+        Clause("common practice", "tested installation", ""),
+        HowKnown.READ,
+        "A way of fixing, with its support and its seal, is used as that damper's own report shows it.",
+        handbook=("5.4",),
+    ),
 )
 
 LOWERED = LoweredRequirement(

@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page
 
 from brattice.cli.office import LocalOffice
 from tests.helpers.pages import Served, served
 
-KINDS = ("", "/register", "/plans", "/plans/1", "/lists/1", "/places/P-0002", "/sources", "/nowhere")
+KINDS = ("", "/register", "/plans", "/plans/1", "/places/P-0002", "/sources", "/nowhere")
 WIDTHS = (360, 768, 1440)
 
 
@@ -53,28 +53,6 @@ def test_typing_filters_the_register_and_the_address_can_be_kept(page: Page, sam
     page.reload()
     assert page.get_by_role("searchbox", name="Find").input_value() == "P-0002"
     assert page.locator("#rows tbody th").all_inner_texts() == ["P-0002"]
-
-
-def test_a_plan_moves_by_keys_and_shows_ids_from_a_certain_size(page: Page, sample_site: Served) -> None:
-    page.set_viewport_size({"width": 360, "height": 700})
-    page.goto(f"{sample_site.base}/jobs/job/plans/1")
-    label, drawing = page.locator("#plan a text").first, page.locator("#plan svg")
-    expect(label).to_be_hidden()
-    whole = drawing.get_attribute("viewBox") or ""
-    page.locator("#plan").focus()
-    for _ in range(4):
-        page.keyboard.press("+")
-    expect(label).to_be_visible()
-    near = drawing.get_attribute("viewBox") or ""
-    assert float(near.split()[2]) < float(whole.split()[2])
-    page.keyboard.press("ArrowRight")
-    expect(drawing).not_to_have_attribute("viewBox", near)
-    page.get_by_role("button", name="Whole plan").click()
-    expect(drawing).to_have_attribute("viewBox", whole)
-    expect(label).to_be_hidden()
-    page.locator("#plan a").first.focus()
-    page.keyboard.press("Enter")
-    page.wait_for_url("**/places/*")
 
 
 def test_the_first_key_leads_past_the_head_of_the_page(page: Page, sample_site: Served) -> None:

@@ -4,7 +4,6 @@
 import csv
 import io
 import re
-from dataclasses import replace
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -12,20 +11,13 @@ import pytest
 from starlette.testclient import TestClient
 
 from brattice.adapters.report import register_csv, report_html
-from brattice.cli.office import CheckedReport, LocalOffice
-from brattice.usecases.report_model import Report
+from brattice.cli.office import LocalOffice
 from brattice.usecases.states import STATES, PenetrationState
-from brattice.web import RegisterRow
 from tests.helpers.jobs import small_job
 from tests.helpers.pages import client_of, office_with
 from tests.helpers.reports import HOSTILE, PLANTED, hostile_report, large_report, sample_report
 
 MARK = {spec.state: spec.mark for spec in STATES}
-
-
-def report_rows(report: Report) -> tuple[RegisterRow, ...]:
-    """The rows of the register that a report gives."""
-    return CheckedReport(1, report, "job").rows
 
 
 def ids(text: str) -> list[str]:
@@ -51,7 +43,7 @@ def test_the_register_has_every_penetration_with_the_state_of_the_file(client: T
     rows = list(csv.DictReader(io.StringIO(register_csv(sample_report()).decode("utf-8-sig"))))
     text = client.get("/jobs/job/register").text
     assert ids(text) == [row["Id"] for row in rows]
-    told = re.findall(r'/places/([^"]+)">[^<]*</a></th><td class="m [^"]*">([^<]*)</td>', text)
+    told = re.findall(r'/places/([^"]+)">[^<]*</a></th><td>.*?<span class="word">([^<]*)</span>', text)
     assert told == [(row["Id"], row["State"]) for row in rows]
 
 
@@ -104,39 +96,6 @@ def test_a_long_register_is_turned_page_by_page_under_its_filter(tmp_path: Path)
     assert ids(client.get("/jobs/job/register?page=999").text) == seen[400:]
 
 
-def test_lists_hold_every_penetration_once_by_level_and_place(tmp_path: Path) -> None:
-    report = large_report(450)
-    client = client_of(office_with(tmp_path / "job", report))
-    overview = client.get("/jobs/job/plans").text
-    assert "450 penetrations" in overview
-    seen: list[str] = []
-    for path in re.findall(r'href="(/jobs/job/lists/\d+)"', overview):
-        while path:
-            text = client.get(path).text
-            seen += ids(text)
-            found = re.search(r'rel="next" class="button" href="([^"]+)"', text)
-            path = found.group(1) if found else ""
-    assert sorted(seen) == [item.penetration.id for item in report.penetrations]
-
-
-def test_a_job_without_models_has_lists_in_place_of_plans(tmp_path: Path) -> None:
-    report = replace(sample_report(), plans=())
-    text = client_of(office_with(tmp_path / "job", report)).get("/jobs/job/plans").text
-    assert "No model gave a plan" in text
-    assert "/plans/" not in text
-    storeys = {row.storey for row in report_rows(report)}
-    assert len(re.findall(r"/jobs/job/lists/\d+", text)) == len(storeys)
-
-
-def test_a_plan_names_each_mark_and_leads_to_its_penetration(client: TestClient) -> None:
-    text = client.get("/jobs/job/plans/1").text
-    drawn = re.findall(r'<a href="/jobs/job/places/([^"]+)" aria-label="([^"]+)"', text)
-    plan = sample_report().plans[0]
-    placed = {item.penetration.id for item in sample_report().penetrations if item.penetration.location.centre_m}
-    assert sorted(drawn) == sorted((name, f"{name}: {PLANTED[name]}") for name in plan.penetrations if name in placed)
-    assert 'role="group"' in text
-
-
 def test_a_part_of_the_page_is_exchanged_and_its_address_is_told(client: TestClient) -> None:
     answer = client.get("/jobs/job/register?find=P-0002&level=&party=", headers={"HX-Request": "true"})
     assert answer.headers["hx-replace-url"] == "/jobs/job/register?find=P-0002"
@@ -173,8 +132,6 @@ def test_every_link_of_a_page_leads_somewhere(client: TestClient) -> None:
             ahead.append(target or path)
             if part and not target:
                 assert f'id="{part}"' in answer.text, (path, link)
-            elif part and "/plans/" in target:
-                assert f'/places/{part}"' in client.get(target).text, (path, link)
             elif part:
                 assert f'id="{part}"' in client.get(target).text, (path, link)
     assert len(seen) > len(PLANTED)
@@ -183,7 +140,7 @@ def test_every_link_of_a_page_leads_somewhere(client: TestClient) -> None:
 def test_names_from_outside_are_text_on_every_page(tmp_path: Path) -> None:
     report = hostile_report()
     client = client_of(office_with(tmp_path / "job", report))
-    paths = ["", "/register", "/plans", "/plans/1", "/lists/1", "/sources"]
+    paths = ["", "/register", "/plans", "/plans/1", "/sources"]
     paths += [f"/places/{item.penetration.id}" for item in report.penetrations]
     for path in paths:
         answer = client.get(f"/jobs/job{path}")
@@ -235,9 +192,3 @@ def test_the_start_page_lists_the_jobs_of_a_folder(tmp_path: Path) -> None:
     assert "&lt;b&gt;a job&lt;/b&gt;" in text
     assert "no job" not in text
     assert client_of(office).get("/jobs/a-job").status_code == 200
-
-
-def test_a_penetration_leads_to_its_place_on_the_plan(client: TestClient) -> None:
-    for number, plan in enumerate(sample_report().plans, start=1):
-        for name in plan.penetrations:
-            assert f'href="/jobs/job/plans/{number}#{name}"' in client.get(f"/jobs/job/places/{name}").text

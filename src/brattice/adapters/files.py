@@ -9,6 +9,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 from brattice.errors import Fault, InputError
 
@@ -58,25 +59,53 @@ def only_run_in(folder: str | Path) -> Iterator[None]:
     Raises `InputError` when another run holds the folder. Where the platform knows no such lock, nothing is held; a
     folder that is not there is left to whoever reads it.
     """
+    handle = _lock(folder)
+    try:
+        yield
+    finally:
+        if handle is not None:
+            os.close(handle)
+
+
+def _lock(folder: str | Path) -> int | None:
+    """A handle that holds the lock of a folder until it is closed; None where none can be held."""
     try:
         import fcntl
     except ImportError:
-        yield
-        return
+        return _lock_beside(folder)
     try:
         handle = os.open(folder, os.O_RDONLY)
     except OSError:
-        yield
-        return
+        return None
     try:
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            raise InputError(
-                Fault(str(folder), "", "a job that another run works on at this moment", "to wait until it has ended")
-            ) from None
-        except OSError:
-            pass  # a file system without locks
-        yield
-    finally:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
         os.close(handle)
+        raise InputError(_held(folder)) from None
+    except OSError:
+        pass  # a file system without locks
+    return handle
+
+
+def _lock_beside(folder: str | Path) -> int | None:
+    """The same on Windows, where a folder can't be locked: a file of its own in the folder for temporary files."""
+    try:
+        import msvcrt
+    except ImportError:
+        return None
+    lock: Any = getattr(msvcrt, "locking", None)
+    name = hashlib.sha256(str(Path(folder).resolve()).casefold().encode("utf-8", "backslashreplace")).hexdigest()[:16]
+    try:
+        handle = os.open(Path(tempfile.gettempdir()) / f"brattice-{name}.lock", os.O_RDWR | os.O_CREAT, 0o600)
+    except OSError:
+        return None
+    try:
+        lock(handle, getattr(msvcrt, "LK_NBLCK", 2), 1)
+    except OSError:
+        os.close(handle)
+        raise InputError(_held(folder)) from None
+    return handle
+
+
+def _held(folder: str | Path) -> Fault:
+    return Fault(str(folder), "", "a job that another run works on at this moment", "to wait until it has ended")

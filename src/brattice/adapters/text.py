@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 __all__ = ["csv_text", "kept_text", "one_line", "unkept_text", "visible_text"]
 
@@ -17,8 +18,6 @@ _JOINERS = frozenset({"\u200c", "\u200d"})
 """Format characters that scripts need to be written rightly."""
 
 _SHOWN_KINDS = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
-
-_PLAIN = re.compile(r"[\x20-\x7e]*\Z")
 
 _ACTS_IN_A_SHEET = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 """First characters that spreadsheet programs may take for a formula; the last four are full-width forms."""
@@ -51,11 +50,12 @@ def visible_text(text: str) -> str:
     characters, lone surrogates and code points that are no characters read like "⟨U+202E⟩". The answer can stand
     in XML; done twice it changes nothing.
     """
-    if _PLAIN.match(text):
+    if text.isprintable():  # no control, format, surrogate or unassigned character is
         return text
     return "".join(map(_shown, text.replace("\r\n", "\n")))
 
 
+@lru_cache(maxsize=16_384)  # a sheet says the same again and again
 def one_line(text: str, most: int | None = None) -> str:
     """`visible_text` on one line: each run of blanks, tabs and line breaks is one blank; ends are trimmed.
 

@@ -46,7 +46,7 @@ __all__ = [
 _LAYERS_NOT_STATED = Unknown(Missing("penetration/seal_layers", "How many layers the seal has", Party.FIRESTOPPER))
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Size:
     """Width × height [mm]; a round one has its diameter as width and no height."""
 
@@ -59,7 +59,7 @@ class Size:
         return self.height_mm is None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Sides:
     """One value a side of an opening [mm], seen from the side the duct comes from; floors: along model x and y."""
 
@@ -69,7 +69,7 @@ class Sides:
     bottom_mm: Mm
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Location:
     """Where it is: storey, the schedule's words (grid, room), centre [m]; None where no model says."""
 
@@ -78,7 +78,7 @@ class Location:
     centre_m: tuple[float, float, float] | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class BarrierFacts:
     """The barrier that is passed. `wall_type` is the row that `wall_type_code` names, where there is one."""
 
@@ -91,7 +91,7 @@ class BarrierFacts:
     guids: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class DuctFacts:
     """The duct. `angle_deg` is between its axis and the normal of the barrier."""
 
@@ -103,7 +103,7 @@ class DuctFacts:
     guids: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class DamperFacts:
     """The damper that is scheduled or modelled. `product` is the family as its maker names it.
 
@@ -123,7 +123,7 @@ class DamperFacts:
     guids: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class OpeningFacts:
     """The hole: framed (structural) opening and finished clear opening, never a bare "opening".
 
@@ -141,7 +141,7 @@ class OpeningFacts:
     guid: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class InstallationFacts:
     """How it is to be installed, as the schedule or the drawings say.
 
@@ -171,7 +171,7 @@ class InstallationFacts:
         return self.joint_a or self.joint, self.joint_b or self.joint
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Separation:
     """A clear distance [mm] to a neighbour, measured between two surfaces.
 
@@ -185,7 +185,7 @@ class Separation:
     fill: Fact[SeparationFill]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class ProtectionFacts:
     """How the fire strategy protects this duct here.
 
@@ -197,7 +197,7 @@ class ProtectionFacts:
     run_proven: Fact[bool]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Penetration:
     """One duct through one fire-separating barrier. `id` is permanent and never used again.
 

@@ -67,7 +67,7 @@ class ScheduleSheet:
     passed: tuple[RowPassed, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class StatedDistance:
     """A clear distance [mm] to the nearest neighbour that a row states, between two surfaces.
 
@@ -82,7 +82,7 @@ class StatedDistance:
     fill: Known[SeparationFill] | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class ScheduleRow:
     """What one row of a schedule states about one penetration; the names are those of `Penetration` and its parts.
 

@@ -13,7 +13,7 @@ from brattice.quantities import KgPerM3, Mm
 __all__ = ["Rating", "WallType"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Rating:
     """The fire resistance of a barrier: minutes of integrity and insulation; None where that criterion is not held.
 

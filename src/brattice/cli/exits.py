@@ -32,7 +32,7 @@ from brattice.errors import ClassTextError, InputError, UsageError
 __all__ = ["ExitCode", "Stopped", "code_of", "end_tidily", "guarded", "message_of", "plain"]
 
 _READER_GONE = 141
-_REFUSED = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EACCES, errno.EPERM})
+_REFUSED = frozenset({errno.ENOSPC, errno.EROFS, errno.EACCES, errno.EPERM} | {getattr(errno, "EDQUOT", errno.ENOSPC)})
 """What a disk or a folder refuses: no fault of ours."""
 
 _BY_SIGNAL = 128

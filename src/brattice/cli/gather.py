@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from brattice.adapters.child import memory_limit_note
 from brattice.adapters.evidence import load_evidence
 from brattice.adapters.files import sha256_of
 from brattice.adapters.foreign import Mapping, mapping_beside, read_foreign, read_mapping
@@ -121,6 +122,8 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
     types: dict[str, WallType] = {}
     installations: tuple[TestedInstallation, ...] = ()
     found = FromModels((), (), (), ())
+    if note := memory_limit_note():
+        say(note)
     say(f"reading the sheets: {', '.join((*job.schedules, *job.wall_type_sheets)) or 'none'}")
     try:
         schedules = _schedules(folder, job, standards.steps)

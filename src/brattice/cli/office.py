@@ -18,7 +18,7 @@ from types import MappingProxyType
 from brattice.adapters.files import only_run_in
 from brattice.adapters.project import JOB_FILE, create_job, job_template
 from brattice.adapters.queries import QUERIES_FILE
-from brattice.adapters.report import HATCHES, Fragments, Links, fragment_css, mark_pictures
+from brattice.adapters.report import HATCHES, Fragments, Links, fragment_css
 from brattice.adapters.text import one_line, visible_text
 from brattice.cli.clock import the_date
 from brattice.cli.exits import plain
@@ -81,7 +81,6 @@ class CheckedReport:
             )
             for line in self._fragments.lines()
         )
-        self._plans: dict[int, PlanPart] = {}
         self._marks = MappingProxyType({spec.mark: self._fragments.mark(spec.mark) for spec in STATES})
 
     @property
@@ -114,10 +113,8 @@ class CheckedReport:
 
     def plan(self, number: int) -> PlanPart:
         """The plan of a storey, counted from 1."""
-        if number not in self._plans:  # drawn once; two that draw it at the same time draw the same
-            drawn = self._fragments.plan(number)
-            self._plans[number] = PlanPart(drawn.storey, drawn.drawing, drawn.legend, drawn.states, drawn.without_place)
-        return self._plans[number]
+        drawn = self._fragments.plan(number)
+        return PlanPart(drawn.storey, drawn.drawing, drawn.legend, drawn.states, drawn.without_place)
 
 
 class _Ended(BaseException):
@@ -251,8 +248,6 @@ class FolderDesk:
                 self._say(note)
             self._say("making the pages")
             done = _Done(CheckedReport(number, judged.report, self._key), stamps)
-            for plan in range(1, len(judged.report.plans) + 1):
-                done.checked.plan(plan)
         except InputError as error:
             self._end(RunView(number, RunStep.STOPPED, faults=error.faults))
         except BratticeError as error:
@@ -360,10 +355,6 @@ class LocalOffice:
     def styles(self) -> str:
         """The styles that markup of the report needs."""
         return fragment_css()
-
-    def pictures(self) -> Mapping[str, str]:
-        """The mark of each state as the text of a picture file."""
-        return mark_pictures()
 
     def hatches(self) -> str:
         """What drawings refer to, as markup."""

@@ -44,9 +44,15 @@ class AskedClass:
 
     def texts(self) -> tuple[str, ...]:
         """The alternatives as canonical texts: the one that asks all of it, or none where no such class exists."""
-        if not self.exists or not self.classes:
-            return ()
-        return (str(Declaration(Family.FIRE_DAMPER, self.classes)),)
+        return _texts(self)
+
+
+@lru_cache(maxsize=1024)
+def _texts(asked: AskedClass) -> tuple[str, ...]:
+    """The same few classes are asked all over a job."""
+    if not asked.exists or not asked.classes:
+        return ()
+    return (str(Declaration(Family.FIRE_DAMPER, asked.classes)),)
 
 
 @dataclass(frozen=True)

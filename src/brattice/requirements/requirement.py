@@ -12,7 +12,7 @@ from brattice.findings import Fact, Missing, Reason, Verdict
 __all__ = ["Demand", "LoweredRequirement", "MethodAnswer", "Requirement", "RequirementPart", "Rules"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Demand:
     """A demand of the fire strategy above the code's. Empty fields of where it holds mean "everywhere".
 
@@ -29,7 +29,7 @@ class Demand:
     actuation: frozenset[Actuation] | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class LoweredRequirement:
     """An override that lowers what is asked at named penetrations; shown on every output."""
 
@@ -44,7 +44,7 @@ class LoweredRequirement:
     why: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Rules:
     """Which rules are asked: jurisdiction, edition and date, with the job's own demands and overrides.
 
@@ -62,7 +62,7 @@ class Rules:
     alarm_l1: bool | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class MethodAnswer:
     """Whether one protection method may be used here, and why.
 
@@ -77,7 +77,7 @@ class MethodAnswer:
     actuation: Fact[frozenset[Actuation]] | None = None
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class RequirementPart:
     """One thing that is asked: what in words, and the rows and documents that ask it."""
 
@@ -87,7 +87,7 @@ class RequirementPart:
     documents: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Requirement:
     """What is asked at one penetration.
 

@@ -14,6 +14,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import TypeVar
 
 from brattice.errors import OwnFault
 from brattice.findings import Fact, Known, Missing, Origin, Party, Reason, Unknown, Verdict
@@ -48,6 +50,7 @@ def _number(value: object, condition: Condition) -> float:
     return float(value)
 
 
+@lru_cache(maxsize=1024)
 def _words(value: object) -> frozenset[str]:
     if isinstance(value, frozenset | tuple):
         return frozenset(str(item) for item in value)
@@ -90,15 +93,30 @@ def holds(condition: Condition, facts: Facts, satisfies: SatisfiesClass = _no_cl
 
 def applies(rule: Rule, facts: Facts) -> Answer:
     """Whether a rule applies: all its conditions together; one that is known not to hold settles it."""
-    answers = []
-    for condition in rule.applies_to:
-        said = holds(condition, facts)
-        if said.verdict is Verdict.FAIL:
-            return Answer(Verdict.FAIL)
-        answers.append(said)
-    missing = tuple(sorted({missing for item in answers for missing in item.missing}))
-    origins = tuple(sorted({origin for item in answers for origin in item.origins}))
-    return Answer(Verdict.UNKNOWN if missing else Verdict.PASS, missing, origins)
+    missing: list[Missing] = []
+    origins: list[Origin] = []
+    for condition in rule.applies_to:  # as `holds` for each, without a record of each: it is asked very often
+        fact = facts.get(condition.fact)
+        if fact is None:
+            raise OwnFault(f"no fact is called {condition.fact!r}")
+        if isinstance(fact, Unknown):
+            missing.append(fact.missing)
+            continue
+        verdict = _met(fact.value, condition, _no_classes)
+        if verdict is Verdict.FAIL:
+            return _NOT
+        origins.append(fact.origin)
+    return Answer(Verdict.UNKNOWN if missing else Verdict.PASS, _sorted(missing), _sorted(origins))
+
+
+_S = TypeVar("_S", Missing, Origin)
+
+
+def _sorted(items: list[_S]) -> tuple[_S, ...]:
+    return tuple(sorted(set(items))) if len(items) > 1 else tuple(items)
+
+
+_NOT = Answer(Verdict.FAIL)
 
 
 def _text(value: FactValue | RowValue) -> str:
@@ -132,11 +150,16 @@ def _need(condition: Condition) -> str:
     return f"{before}{text}{after}"
 
 
+@lru_cache(maxsize=1024)
+def _does_not_apply(check: str, paraphrase: str, rule_id: str) -> Reason:
+    return Reason(check, Verdict.NOT_APPLICABLE, paraphrase, rows=(rule_id,))
+
+
 def answer(rule: Rule, facts: Facts, subject: str, satisfies: SatisfiesClass = _no_classes) -> Reason:
     """What a rule says of the facts at `subject` (a penetration id), by the table of this module."""
     where = applies(rule, facts)
     if where.verdict is Verdict.FAIL:
-        return Reason(rule.check, Verdict.NOT_APPLICABLE, rule.paraphrase, rows=(rule.id,))
+        return _does_not_apply(rule.check, rule.paraphrase, rule.id)
     asked = holds(rule.asks, facts, satisfies)
     have, need = _have(rule.asks, facts), _need(rule.asks)
     origins = tuple(sorted({origin for origin in (*where.origins, *asked.origins) if origin.file}))

@@ -21,8 +21,7 @@ _TRANSITION = "england.transition.months"
 
 def editions(book: RowBook) -> tuple[Row, ...]:
     """The rows of the editions that rules are held for, the earliest first."""
-    found = [row for row_id, rows in book.rows.items() if row_id.startswith(_EDITION) for row in rows]
-    return tuple(sorted(found, key=lambda row: (row.in_force_from or date.min, row.id)))
+    return tuple(sorted(book.under(_EDITION), key=lambda row: (row.in_force_from or date.min, row.id)))
 
 
 def _named(row: Row, edition: str) -> bool:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import fields, is_dataclass
 from enum import Enum
+from functools import lru_cache
 
 from brattice.building.penetration import Penetration, Sides, Size
 from brattice.building.wall_type import Rating
@@ -20,6 +21,7 @@ _CALLED = {"opening: framed": "framed opening", "opening: finished": "finished c
 _SKIPPED = {"to_be_settled", "model_queries", "remarks", "aliases", "id", "key"}
 
 
+@lru_cache(maxsize=1024)
 def label_of(field_name: str) -> str:
     """A field's name as people read it: `"stud_size_mm"` is `"stud size"`."""
     name = field_name

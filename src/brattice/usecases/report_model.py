@@ -60,7 +60,7 @@ CAUTIONS: tuple[str, ...] = (
 """Printed in every output."""
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class InputUsed:
     """A file that was read: path in the job, role, SHA-256 of its bytes, what was noted about it."""
 
@@ -70,7 +70,7 @@ class InputUsed:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class OtherService:
     """A pipe or cable through a barrier: listed, not judged."""
 
@@ -117,7 +117,7 @@ class RetiredTrack:
         return self.track.penetration
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class PenetrationReport:
     """Everything that is said about one penetration.
 
@@ -166,7 +166,7 @@ class PenetrationReport:
         return tuple(sorted(set(used)))
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class RowUsed:
     """A data row that an answer rests on, and whether anybody confirmed it."""
 
@@ -175,7 +175,7 @@ class RowUsed:
     used_by: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class SettleFirst:
     """One line of the first page: a missing fact, and the penetrations that get an answer once it is known.
 

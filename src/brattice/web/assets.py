@@ -4,7 +4,6 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import resources
 
@@ -37,14 +36,9 @@ def _asset(name: str, data: bytes) -> Asset:
     return Asset(data, _TEXT[name.rpartition(".")[2]], hashlib.sha256(data).hexdigest()[:12])
 
 
-def load_assets(styles: str, pictures: Mapping[str, str]) -> dict[str, Asset]:
-    """Every file that pages load, by name: the styles of the report's markup and the marks of states among them."""
+def load_assets(styles: str) -> dict[str, Asset]:
+    """Every file that pages load, by name; `styles` are those of the report's markup."""
     found = {"parts.css": _asset("parts.css", styles.encode("utf-8"))}
-    marks = ""
-    for mark, text in sorted(pictures.items()):
-        name = f"mark-{mark}.svg"
-        found[name] = _asset(name, text.encode("utf-8"))
-        marks += f'.m-{mark}::before{{background-image:url("{name}?v={found[name].version}")}}\n'
     for name in _OWN:
         found[name] = _asset(name, resources.files("brattice.web.static").joinpath(name).read_bytes())
     for name, (package, path) in _OTHERS.items():
@@ -53,5 +47,5 @@ def load_assets(styles: str, pictures: Mapping[str, str]) -> dict[str, Asset]:
         f'@font-face{{font-family:"Page";font-weight:{weight};font-display:swap;src:url("{name}?v={found[name].version}")}}'
         for name, weight in (("lato.ttf", 400), ("lato-bold.ttf", 700))
     )
-    found["site.css"] = _asset("site.css", f"{fonts}\n{marks}".encode() + found["site.css"].data)
+    found["site.css"] = _asset("site.css", fonts.encode() + b"\n" + found["site.css"].data)
     return found

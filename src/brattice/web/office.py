@@ -182,10 +182,6 @@ class Office(Protocol):
         """The styles that markup of the report needs."""
         ...
 
-    def pictures(self) -> Mapping[str, str]:
-        """The mark of each state as the text of a picture file, by the mark's name."""
-        ...
-
     def hatches(self) -> str:
         """What drawings refer to, as markup; it stands once in a page that shows one."""
         ...

@@ -4,7 +4,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from urllib.parse import quote
 
 from fastapi import APIRouter, HTTPException, Request
 from markupsafe import Markup
@@ -19,7 +18,7 @@ router = APIRouter(prefix="/jobs/{job}")
 
 @dataclass(frozen=True)
 class PenetrationPage:
-    """What is said and drawn of a penetration, its neighbours in the register, its place on a plan ("" for none)."""
+    """What is said and drawn of a penetration, and its neighbours in the register ("" for none)."""
 
     id: str
     body: Markup
@@ -27,7 +26,6 @@ class PenetrationPage:
     before_address: str
     after: str
     after_address: str
-    plan: str
 
 
 @router.get("/places/{name}")
@@ -40,7 +38,6 @@ def penetration(request: Request, name: str) -> HTMLResponse:
     except KeyError:
         raise HTTPException(404) from None
     ids = [row.id for row in checked.rows]
-    plans = [number for number, plan in enumerate(checked.report.plans, start=1) if name in plan.penetrations]
     at = ids.index(name)
     before = ids[at - 1] if at else ""
     after = ids[at + 1] if at + 1 < len(ids) else ""
@@ -51,6 +48,5 @@ def penetration(request: Request, name: str) -> HTMLResponse:
         job_path(desk, "places", before) if before else "",
         after,
         job_path(desk, "places", after) if after else "",
-        next((f"{job_path(desk, 'plans', str(plan))}#{quote(name, safe='')}" for plan in plans), ""),
     )
     return site.page("penetration.html", page, Frame(f"{name}, {desk.card.name}", desk, "register"))

@@ -105,11 +105,12 @@ class Choice:
 
 @dataclass(frozen=True)
 class RegisterLine:
-    """A row with its address and what is known of its state."""
+    """A row with its address and the mark of its state."""
 
     row: RegisterRow
     address: str
     spec: StateSpec
+    mark: Markup
 
 
 @dataclass(frozen=True)
@@ -158,7 +159,9 @@ def _page(checked: Checked, asked: RegisterFilter, base: str, places: str) -> Re
     marks = {name: Markup(text) for name, text in checked.marks.items()}  # noqa: S704 - the report's own marks
     return RegisterPage(
         filter=asked,
-        lines=tuple(RegisterLine(row, f"{places}/{row.id}", _SPECS[row.state]) for row in shown),
+        lines=tuple(
+            RegisterLine(row, f"{places}/{row.id}", _SPECS[row.state], marks[_SPECS[row.state].mark]) for row in shown
+        ),
         total=len(rows),
         found=len(found),
         first=first + 1 if shown else 0,

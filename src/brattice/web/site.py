@@ -94,7 +94,7 @@ class Site:
     def __init__(self, office: Office, access: Access) -> None:
         self.office = office
         self.access = access
-        self.assets: dict[str, Asset] = load_assets(office.styles(), office.pictures())
+        self.assets: dict[str, Asset] = load_assets(office.styles())
         self._lock = threading.Lock()
         self._notices: dict[str, list[str]] = {}
         self._templates = Environment(

@@ -4,8 +4,7 @@ import re
 import pytest
 from defusedxml import ElementTree
 
-from brattice.adapters.drawing import SVG_CSS, SVG_HATCHES, svg_document, svg_element, svg_picture
-from brattice.drawing.marks import MARKS, mark_items
+from brattice.adapters.drawing import SVG_CSS, SVG_HATCHES, svg_document, svg_element
 from brattice.drawing.primitives import (
     Box,
     Circle,
@@ -89,13 +88,3 @@ def test_numbers_are_short_and_never_in_powers() -> None:
     text = svg_element(drawing(Polyline(((1e-9, 1 / 3), (-10, 30)), Pen.THIN)))
     (path,) = re.findall(r' d="([^"]*)"', text)
     assert path == "M10 29.67L0 0"
-
-
-@pytest.mark.parametrize("mark", sorted(MARKS))
-def test_a_picture_needs_no_style_sheet_and_is_painted_as_the_mark_is(mark: str) -> None:
-    drawing = Drawing("", "", Box(-2, -2, 2, 2), mark_items(mark, (0, 0), 3.0), 1)
-    root = ElementTree.fromstring(svg_picture(drawing))
-    shapes = list(root)
-    assert [shape.get("class") for shape in shapes] == [None] * len(shapes)
-    tone = {f".dw .f-{MARKS[mark]}{{fill:{shape.get('fill')}}}" for shape in shapes}
-    assert tone & set(SVG_CSS.splitlines())

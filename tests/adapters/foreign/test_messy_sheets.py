@@ -17,7 +17,7 @@ from brattice.classes import ClassSteps
 from tests.adapters.foreign.messy import Messy, Truth, messy
 
 STEPS = ClassSteps.from_book(shipped_book())
-SEEDS = 1000 if os.environ.get("HYPOTHESIS_PROFILE") == "soak" else 240
+SEEDS = 10_000 if os.environ.get("HYPOTHESIS_PROFILE") == "soak" else 1_000
 BLOCKS = 8
 FACTS = ("storey", "duct_size", "damper_size", "thickness_mm", "rating", "class_text", "actuation", "access_door")
 

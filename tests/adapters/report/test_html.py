@@ -190,10 +190,10 @@ def test_gaps_of_a_model_are_seen_towards_larger_x_and_not_with_the_duct() -> No
 
 
 def test_the_values_not_confirmed_are_counted_and_the_page_says_who_confirms_them_and_how() -> None:
-    # by hand: of the four rows of the sample three come from memory or a secondary source
+    # by hand: of the five rows of the sample three come from memory or a secondary source
     text = " ".join(SHAPE.all_text.split())
-    assert "3 values of 4 that answers rest on come from memory or from a secondary source" in text
-    assert "The other was read in its source or confirmed by the project." in text
+    assert "3 values of 5 that answers rest on come from memory or from a secondary source" in text
+    assert "All the other 2 were read in their source or confirmed by the project." in text
     assert "Whoever holds the standard or document named compares the value with it" in text
     assert "[[confirmation]] in brattice.toml" in text
 

@@ -9,6 +9,7 @@ unreadable. What the child says about the file itself (`InputError`) is passed o
 from __future__ import annotations
 
 import contextlib
+import importlib.util
 import os
 import signal
 import subprocess
@@ -100,7 +101,7 @@ class Children:
 
 def memory_limit_note() -> str:
     """What to tell the user about the memory limit on this platform ("" where it holds)."""
-    if sys.platform.startswith("linux"):
+    if sys.platform.startswith("linux") and importlib.util.find_spec("resource") is not None:
         return ""
     return "this platform has no bound on a process's memory: only the time limit holds"
 

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -25,7 +24,7 @@ from brattice.drawing.primitives import (
     Text,
 )
 
-__all__ = ["SCREEN", "SVG_CSS", "SVG_HATCHES", "Look", "svg_document", "svg_element", "svg_picture"]
+__all__ = ["SCREEN", "SVG_CSS", "SVG_HATCHES", "Look", "svg_document", "svg_element"]
 
 _USUAL_SIZE = 2.9
 _HALO = "paint-order:stroke;stroke:#fff;stroke-width:.7;stroke-linejoin:round"
@@ -253,24 +252,6 @@ def svg_element(drawing: Drawing, href: Callable[[str], str] = lambda _: "", mag
     writer.write(drawing.items)
     has_links = any('<a href="' in part for part in writer.out)
     return _open_tag(drawing, is_image=not has_links, magnify=magnify) + "".join(writer.out) + "</svg>"
-
-
-def svg_picture(drawing: Drawing) -> str:
-    """The drawing as a small picture file without styles of its own, for marks: plain fills and lines, no text."""
-    writer = _Writer(drawing, lambda _: "")
-    writer.write(drawing.items)
-
-    def attributes(match: re.Match[str]) -> str:
-        styles = ""
-        for name in match.group(1).split():
-            kind, _, value = name.partition("-")
-            styles += f";fill:{_FILLS[Fill(value)]}" if kind == "f" else f";{_PENS[Pen(value)]}"
-        pairs = (style.split(":") for style in styles.split(";") if style)
-        return " ".join(f'{name}="{value}"' for name, value in pairs)
-
-    plain = re.sub(r'class="([^"]*)"', attributes, "".join(writer.out))
-    box = f"{_number(drawing.frame.width)} {_number(drawing.frame.height)}"
-    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {box}" fill="none">{plain}</svg>\n'
 
 
 def svg_document(drawing: Drawing, look: Look = SCREEN) -> str:

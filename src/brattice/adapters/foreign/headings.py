@@ -67,6 +67,7 @@ class Meaning:
     why: str
 
 
+@lru_cache(maxsize=16_384)
 def heading_key(text: str) -> str:
     """A heading for comparing with the mapping: blanks and capitals aside, nothing else."""
     return one_line(text).casefold()

@@ -11,6 +11,7 @@ import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from brattice.adapters.foreign.words import COMPOUND, plain, size_words, value_words
 from brattice.adapters.sheets import SCHEDULE
@@ -98,6 +99,7 @@ def cell_text(cell: Cell) -> str:
     return visible_text(str(value)).strip()
 
 
+@lru_cache(maxsize=16_384)
 def is_not_stated(text: str) -> bool:
     """Whether a text says as much as an empty cell does."""
     bare = " ".join(text.split()).casefold()
@@ -333,6 +335,7 @@ def read_value(cell: Cell, key: str, unit: str, order: str, steps: ClassSteps) -
         return Unread(one_line(text, 60), error.expected)
 
 
+@lru_cache(maxsize=16_384)
 def _read(text: str, key: str, unit: str, order: str, steps: ClassSteps) -> Mapping[str, FieldValue]:
     if key in COMPOUND:
         return _size(text, COMPOUND[key], unit, order)

@@ -113,6 +113,7 @@ class _SizeFile(_Strict):
     rows: _Rows
 
 
+@lru_cache(maxsize=16_384)
 def plain(text: str) -> str:
     """A text for comparing: small letters, punctuation as blanks, apostrophes gone, single blanks."""
     bare = text.casefold().replace("'", "").replace("’", "")

@@ -171,7 +171,7 @@ def create_job(folder: str | Path, toml: str, files: Mapping[str, bytes]) -> Pat
     try:
         for name in _FOLDERS:
             (beside / name).mkdir()
-        (beside / JOB_FILE).write_text(toml, encoding="utf-8")
+        (beside / JOB_FILE).write_bytes(toml.encode("utf-8"))  # the same bytes on every platform
         for name, data in files.items():
             (beside / name).write_bytes(data)
         beside.chmod(0o755)

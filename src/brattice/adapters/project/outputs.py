@@ -79,7 +79,7 @@ def _write_manifest(folder: Path, version: str) -> dict[str, str]:
     listed = [{"path": name, "sha256": digest} for name, digest in files.items()]
     body = {"schema": _SCHEMA, "made_by": f"Brattice {version}", "files": listed}
     text = json.dumps(body, indent=1, ensure_ascii=True) + "\n"
-    (folder / MANIFEST).write_text(text, encoding="utf-8")
+    (folder / MANIFEST).write_bytes(text.encode("utf-8"))  # the same bytes on every platform
     return files
 
 

@@ -2,7 +2,7 @@
 """All outputs from the one report model: register (XLSX, CSV), findings (JSON) and the report to read (HTML)."""
 
 from brattice.adapters.report.findings_json import findings_bytes, findings_object, findings_schema
-from brattice.adapters.report.fragments import HATCHES, SECTIONS, DrawnPlan, Fragments, fragment_css, mark_pictures
+from brattice.adapters.report.fragments import HATCHES, SECTIONS, DrawnPlan, Fragments, fragment_css
 from brattice.adapters.report.html import report_html
 from brattice.adapters.report.outputs import OUTPUTS, write_outputs
 from brattice.adapters.report.page import Links, ListLine
@@ -20,7 +20,6 @@ __all__ = [
     "findings_object",
     "findings_schema",
     "fragment_css",
-    "mark_pictures",
     "register_csv",
     "register_workbook",
     "report_html",

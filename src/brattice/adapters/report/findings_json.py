@@ -4,7 +4,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from importlib import resources
 from typing import Any
 
@@ -29,7 +30,7 @@ from brattice.usecases.report_model import (
 )
 from brattice.usecases.words import NOT_TESTED, document_words, needed_caution, needed_words, row_value_words
 
-__all__ = ["SCHEMA_ID", "SCHEMA_VERSION", "findings_bytes", "findings_object", "findings_schema"]
+__all__ = ["SCHEMA_ID", "SCHEMA_VERSION", "findings_bytes", "findings_object", "findings_parts", "findings_schema"]
 
 SCHEMA_VERSION = 2
 SCHEMA_ID = "urn:brattice:findings:2"
@@ -49,24 +50,45 @@ def findings_bytes(report: Report) -> bytes:
 
     Each item of a list stands on a line of its own, so that two runs can be compared line by line.
     """
-    made = _visible(findings_object(report))
-    parts = [f"{_plain(key)}: {_listed(value)}" for key, value in made.items()]
-    return ("{\n" + ",\n".join(parts) + "\n}\n").encode("utf-8")
+    return b"".join(findings_parts(report))
+
+
+def findings_parts(report: Report) -> Iterator[bytes]:
+    """The bytes of `findings.json` one after the other: a large job is never whole in memory."""
+    before = "{\n"
+    for key, value in _members(report):
+        yield f"{before}{_plain(key)}: ".encode()
+        before = ",\n"
+        if not isinstance(value, list | Iterator):
+            yield _plain(value).encode()
+            continue
+        between = "[\n"
+        for item in value:
+            yield f"{between}{_plain(item)}".encode()
+            between = ",\n"
+        yield b"[]" if between == "[\n" else b"\n]"
+    yield b"\n}\n"
 
 
 def _plain(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, allow_nan=False)
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False)
+    if text.isprintable() and not _ESCAPED.search(text):
+        return text  # the same, found without walking through every value
+    return json.dumps(_visible(value), ensure_ascii=False, allow_nan=False)
 
 
-def _listed(value: Any) -> str:
-    if not isinstance(value, list) or not value:
-        return _plain(value)
-    return "[\n" + ",\n".join(map(_plain, value)) + "\n]"
+_ESCAPED = re.compile(r"\\[^\"]")
+"""Any escape but that of a quotation mark: what stands behind it may be a character that acts."""
 
 
 def findings_object(report: Report) -> Json:
     """The report as plain data, in the order in which it is written."""
-    return {
+    return {key: list(value) if isinstance(value, Iterator) else value for key, value in _members(report)}
+
+
+def _members(report: Report) -> Iterator[tuple[str, Any]]:
+    """Key and value of each member of the object; long lists come item by item."""
+    yield from {
         "schema": SCHEMA_ID,
         "schema_version": SCHEMA_VERSION,
         "tool_version": report.version,
@@ -87,7 +109,7 @@ def findings_object(report: Report) -> Json:
         "settle_first": [_settle(item) for item in report.settle_first],
         "lowered_requirements": [_lowered(item) for item in report.lowered],
         "deviations_accepted": [_deviation(item) for item in report.deviations],
-        "penetrations": [_penetration(item, report) for item in report.penetrations],
+        "penetrations": (_penetration(item, report) for item in report.penetrations),
         "queries": [_query(item, report) for item in report.queries],
         "other_services": [_other(item) for item in report.other_services],
         "installations": [_installation(item) for item in report.installations],
@@ -97,7 +119,7 @@ def findings_object(report: Report) -> Json:
             {"id": item.id, "reference": item.reference, "storey": item.storey, "tracker": _track(item.track)}
             for item in report.retired
         ],
-    }
+    }.items()
 
 
 def _visible(value: Any) -> Any:

@@ -8,13 +8,12 @@ from dataclasses import dataclass
 
 from jinja2 import Template
 
-from brattice.adapters.drawing import SVG_CSS, SVG_HATCHES, svg_picture
+from brattice.adapters.drawing import SVG_CSS, SVG_HATCHES
 from brattice.adapters.report.html import read_part, template_environment, tidy
-from brattice.adapters.report.page import Links, ListLine, PlanView, Views, front_of, mark_drawing
+from brattice.adapters.report.page import Links, ListLine, PlanView, Views, front_of
 from brattice.usecases.report_model import Report
-from brattice.usecases.states import STATES
 
-__all__ = ["HATCHES", "SECTIONS", "DrawnPlan", "Fragments", "fragment_css", "mark_pictures"]
+__all__ = ["HATCHES", "SECTIONS", "DrawnPlan", "Fragments", "fragment_css"]
 
 HATCHES = SVG_HATCHES
 """What the drawings refer to; it has to stand once in a page that holds one."""
@@ -23,11 +22,6 @@ SECTIONS = ("cautions", "glance", "settle", "kinds", "decisions", "unconfirmed",
 """The sections that can be asked for."""
 
 _IMPORTS = "{% import 'parts.html' as p with context %}{% import 'sections.html' as s with context %}"
-
-
-def mark_pictures() -> dict[str, str]:
-    """The mark of each state as a small picture file, by its name."""
-    return {spec.mark: svg_picture(mark_drawing(spec.mark)) for spec in STATES}
 
 
 def fragment_css() -> str:

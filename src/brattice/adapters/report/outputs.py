@@ -6,8 +6,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from brattice.adapters.files import write_file
-from brattice.adapters.report.findings_json import findings_bytes
-from brattice.adapters.report.html import report_html
+from brattice.adapters.report.findings_json import findings_parts
+from brattice.adapters.report.html import report_files
 from brattice.adapters.report.register import register_csv, register_workbook
 from brattice.usecases.report_model import Report
 
@@ -20,15 +20,16 @@ OUTPUTS = ("findings.json", "register.csv", "register.xlsx", "report.html")
 def write_outputs(report: Report, folder: Path, *, epoch: int) -> list[Path]:
     """Write all outputs into a folder that exists; the paths of the files, sorted.
 
-    `epoch` (seconds since 1970) is the only time that any of them holds. Every file is made before the first is
-    written.
+    `epoch` (seconds since 1970) is the only time that any of them holds. A large report is written part by part, so
+    that it is never whole in memory; whoever gives the folder swaps it in only once all is written.
     """
-    made = {
-        "findings.json": findings_bytes(report),
-        "register.csv": register_csv(report),
-        "register.xlsx": register_workbook(report, epoch=epoch),
-        "report.html": report_html(report),
-    }
-    for name, data in made.items():
-        write_file(folder / name, data)
-    return [folder / name for name in OUTPUTS]
+    write_file(folder / "register.xlsx", register_workbook(report, epoch=epoch))
+    write_file(folder / "register.csv", register_csv(report))
+    with (folder / "findings.json").open("wb") as stream:
+        stream.writelines(findings_parts(report))
+    names = {"findings.json", "register.csv", "register.xlsx"}
+    for name, data in report_files(report):
+        (folder / name).parent.mkdir(exist_ok=True)
+        (folder / name).write_bytes(data)
+        names.add(name)
+    return [folder / name for name in sorted(names)]

@@ -45,9 +45,11 @@ __all__ = [
     "PenetrationView",
     "PlanView",
     "Views",
+    "anchors_of",
     "front_of",
-    "mark_drawing",
     "page_of",
+    "with_penetrations",
+    "with_plans",
 ]
 
 _PLAIN_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,60}\Z")
@@ -164,7 +166,7 @@ class ListLine:
 
 @dataclass(frozen=True)
 class PenetrationView:
-    """One penetration on the page."""
+    """One penetration on the page; `sketch` is None where it is not drawn."""
 
     item: PenetrationReport
     anchor: str
@@ -178,7 +180,7 @@ class PenetrationView:
     sides: str
     section: Markup
     elevation: Markup
-    sketch: Sketch
+    sketch: Sketch | None
     facts: tuple[FactGroup, ...]
     unconfirmed: tuple[str, ...]
     line: ListLine
@@ -258,17 +260,22 @@ def _links(ids: Iterable[str], anchors: Mapping[str, str]) -> tuple[IdLink, ...]
     return tuple(IdLink(first, anchors.get(first, ""), last, anchors.get(last, "")) for first, last in id_runs(ids))
 
 
-def mark_drawing(mark: str) -> Drawing:
-    """The mark of a state as a drawing of its own."""
-    return Drawing("", "", Box(-1.6, -1.6, 1.6, 1.6), mark_items(mark, (0, 0), 3.0), 1)
-
-
 def _mark(mark: str) -> Markup:
-    text = svg_element(mark_drawing(mark))
+    drawing = Drawing("", "", Box(-1.6, -1.6, 1.6, 1.6), mark_items(mark, (0, 0), 3.0), 1)
+    text = svg_element(drawing)
     head, _, rest = text.partition(">")
     size = re.search(r'viewBox="[^"]*"', head)
     box = size.group(0) if size else ""
     return Markup(f'<svg class="dw mark" {box} width="16" height="16" aria-hidden="true">{rest}')  # noqa: S704 - our own marks, no text
+
+
+def _drawn(drawing: Drawing) -> Markup:
+    return Markup(svg_element(drawing, magnify=_MAGNIFY))  # noqa: S704 - the writer escapes
+
+
+def anchors_of(report: Report) -> dict[str, str]:
+    """The anchor of each penetration of a report, by its id."""
+    return _anchors((item.penetration.id for item in report.penetrations), "")
 
 
 def _states(report: Report, anchors: Mapping[str, str]) -> tuple[StateLine, ...]:
@@ -341,12 +348,24 @@ def _words_of(facts: Sequence[tuple[str, str, str]], thing: Penetration, spec: S
 
 
 class Views:
-    """A report made ready to be shown, part by part: what is asked for is made then, and nothing else."""
+    """A report made ready to be shown, part by part: what is asked for is made then, and nothing else.
 
-    def __init__(self, report: Report, links: Links = IN_ONE_FILE) -> None:
+    `anchors` are those of the penetrations where they are not made here; with `draw_all` false, a penetration for
+    which no tested installation was chosen is not drawn.
+    """
+
+    def __init__(
+        self,
+        report: Report,
+        links: Links = IN_ONE_FILE,
+        *,
+        anchors: Mapping[str, str] | None = None,
+        draw_all: bool = True,
+    ) -> None:
         self.report = report
         self.links = links
-        self.anchors = _anchors((item.penetration.id for item in report.penetrations), "")
+        self.draw_all = draw_all
+        self.anchors = anchors or anchors_of(report)
         self._installations = {item.id: item for item in report.installations}
         self.unconfirmed = frozenset(item.row.id for item in report.rows if not item.confirmed)
 
@@ -372,7 +391,7 @@ class Views:
     def penetration(self, item: PenetrationReport) -> PenetrationView:
         """A penetration with all that is said and drawn of it."""
         tested = self._installations.get(item.chosen.installation_id) if item.chosen is not None else None
-        sketch = sketch_of(item.penetration, tested)
+        sketch = sketch_of(item.penetration, tested) if self.draw_all or tested is not None else None
         thing = item.penetration
         checks = checks_of(item)
         return PenetrationView(
@@ -386,8 +405,8 @@ class Views:
             alternatives=tuple(other_in_short(other, self._installations) for other in item.alternatives),
             gaps=gap_lines(item, tested),
             sides=sides_words(thing),
-            section=Markup(svg_element(sketch.section, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
-            elevation=Markup(svg_element(sketch.elevation, magnify=_MAGNIFY)),  # noqa: S704 - the writer escapes
+            section=_drawn(sketch.section) if sketch else Markup(""),
+            elevation=_drawn(sketch.elevation) if sketch else Markup(""),
             sketch=sketch,
             facts=fact_groups(item.facts),
             unconfirmed=tuple(row for row in item.rests_on if row in self.unconfirmed),
@@ -423,11 +442,17 @@ def _queries(report: Report, anchors: Mapping[str, str]) -> tuple[PartyQueries, 
 def page_of(report: Report, links: Links = IN_ONE_FILE) -> Page:
     """The page of a report, with its plans and penetrations."""
     views = Views(report, links)
-    return replace(
-        front_of(views),
-        plans=tuple(views.plan(number) for number in range(1, len(report.plans) + 1)),
-        penetrations=tuple(views.penetration(item) for item in report.penetrations),
-    )
+    return with_plans(with_penetrations(front_of(views), views), views)
+
+
+def with_plans(page: Page, views: Views) -> Page:
+    """A page with the plans of its report."""
+    return replace(page, plans=tuple(views.plan(number) for number in range(1, len(views.report.plans) + 1)))
+
+
+def with_penetrations(page: Page, views: Views) -> Page:
+    """A page with the penetrations of its report one by one."""
+    return replace(page, penetrations=tuple(views.penetration(item) for item in views.report.penetrations))
 
 
 def front_of(views: Views) -> Page:

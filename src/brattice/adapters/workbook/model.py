@@ -60,7 +60,7 @@ class Limits:
     text_length: int = 32_767
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Cell:
     """One cell; row and column count from 1.
 
@@ -80,7 +80,7 @@ class Cell:
         return cell_name(self.row, self.column)
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class MergedRange:
     """Cells that are merged into one; both ends belong to it."""
 

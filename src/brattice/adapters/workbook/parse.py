@@ -11,11 +11,14 @@ import io
 import math
 import re
 import warnings
+from collections.abc import Callable, Mapping
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import openpyxl
+from openpyxl.utils.cell import coordinate_to_tuple
+from openpyxl.worksheet._reader import FORMULA_TAG, WorkSheetParser
 from openpyxl.worksheet.formula import ArrayFormula, DataTableFormula
 
 from brattice.adapters.workbook.bounds import check_bounds, check_kind
@@ -58,31 +61,71 @@ def parse_workbook(path: str | Path, file: str, limits: Limits) -> Workbook:
     data = read_bytes(path, file, limits)
     check_kind(data, file)
     members = check_bounds(data, file, limits)
-    book = _load(data, file, values=False)
+    book = _understood(lambda: openpyxl.load_workbook(io.BytesIO(data), keep_links=False), file)
     if len(book.worksheets) > limits.sheets:
         raise InputError(Fault(file, "", f"{len(book.worksheets)} sheets", f"at most {limits.sheets}"))
     has_formulas = any(cell.data_type == "f" for sheet in book.worksheets for cell in _cells_of(sheet))
-    shown = _load(data, file, values=True) if has_formulas else None
-    sheets: list[Sheet] = []
+    shown = _understood(lambda: _last_shown(data), file) if has_formulas else {}
     faults: list[Fault] = []
-    for sheet in book.worksheets:
-        last_values = shown[sheet.title] if shown is not None else None
-        sheets.append(_sheet(sheet, last_values, file, limits, faults))
+    sheets = [_sheet(sheet, shown.get(sheet.title, {}), file, limits, faults) for sheet in book.worksheets]
     if faults:
         raise InputError(faults)
     return Workbook(file, hashlib.sha256(data).hexdigest(), tuple(sheets), notes=_notes(members, sheets))
 
 
-def _load(data: bytes, file: str, *, values: bool) -> Any:
+_T = TypeVar("_T")
+_LastShown = Mapping[tuple[int, int], tuple[str, object]]
+
+
+def _understood(work: Callable[[], _T], file: str) -> _T:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            return openpyxl.load_workbook(io.BytesIO(data), data_only=values, keep_links=False)
+            return work()
     except MemoryError:
         raise
     except Exception as error:  # whatever openpyxl stumbles over, the file is to blame and is named
         found = f"a workbook that can't be understood ({type(error).__name__})"
         raise InputError(Fault(file, "", found, "a workbook saved again by a spreadsheet program")) from error
+
+
+class _FormulasAlone(WorkSheetParser):
+    """Reads what was last shown where a formula stands, and passes over every other cell: they were read before."""
+
+    def parse_cell(self, element: Any) -> dict[str, Any]:
+        """The cell, without a value where it has no formula."""
+        if element.find(FORMULA_TAG) is not None:
+            cell: dict[str, Any] = super().parse_cell(element)
+            return cell
+        coordinate = element.get("r")
+        self.col_counter = coordinate_to_tuple(coordinate)[1] if coordinate else self.col_counter + 1
+        return {"row": self.row_counter, "column": self.col_counter, "value": None, "data_type": "n", "style_id": 0}
+
+
+def _last_shown(data: bytes) -> dict[str, _LastShown]:
+    """By sheet, the kind and value that was saved with each formula, by row and column."""
+    book: Any = openpyxl.load_workbook(io.BytesIO(data), data_only=True, read_only=True, keep_links=False)
+    found: dict[str, _LastShown] = {}
+    for sheet in book.worksheets:
+        values: dict[tuple[int, int], tuple[str, object]] = {}
+        with sheet._get_source() as source:
+            parser = _FormulasAlone(
+                source,
+                sheet._shared_strings,
+                data_only=True,
+                epoch=book.epoch,
+                date_formats=book._date_formats,
+                timedelta_formats=book._timedelta_formats,
+            )
+            for _, row in parser.parse():
+                values.update(
+                    ((cell["row"], cell["column"]), (cell["data_type"], cell["value"]))
+                    for cell in row
+                    if cell["value"] is not None
+                )
+        found[sheet.title] = values
+    book.close()
+    return found
 
 
 def _cells_of(sheet: Any) -> list[Any]:
@@ -105,10 +148,10 @@ def _notes(members: tuple[str, ...], sheets: list[Sheet]) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _sheet(sheet: Any, last_values: Any, file: str, limits: Limits, faults: list[Fault]) -> Sheet:
+def _sheet(sheet: Any, last_shown: _LastShown, file: str, limits: Limits, faults: list[Fault]) -> Sheet:
     cells: list[Cell] = []
     for raw in _cells_of(sheet):
-        cell = _cell(raw, last_values)
+        cell = _cell(raw, last_shown)
         if cell is None:
             continue
         place = f"sheet '{sheet.title}', cell {cell.name}"
@@ -138,14 +181,13 @@ def _hidden_columns(sheet: Any, filled: set[int]) -> tuple[int, ...]:
     return tuple(sorted(col for col in filled if any((low or 0) <= col <= (high or 0) for low, high in spans)))
 
 
-def _cell(raw: Any, last_values: Any) -> Cell | None:
+def _cell(raw: Any, last_shown: _LastShown) -> Cell | None:
     row, column = raw.row, raw.column
     value = raw.value
     if value is None:
         return None
     if raw.data_type == "f":
-        last = last_values.cell(row, column) if last_values is not None else None
-        kind, stored = _kind_and_value(last.data_type, last.value) if last is not None else (CellKind.EMPTY, None)
+        kind, stored = _kind_and_value(*last_shown.get((row, column), ("n", None)))
         return Cell(row, column, kind, stored, _formula_text(value))
     kind, stored = _kind_and_value(raw.data_type, value)
     return None if kind is CellKind.EMPTY else Cell(row, column, kind, stored)

@@ -8,20 +8,23 @@ a formula. Here every text is written as text, and the archive is packed again w
 from __future__ import annotations
 
 import io
+import itertools
 import math
 import re
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 import openpyxl
+from openpyxl.cell import WriteOnlyCell
 from openpyxl.comments import Comment
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
 
 from brattice.adapters.files import write_file
 from brattice.adapters.text import visible_text
@@ -106,22 +109,78 @@ def _sheet_name(name: str, taken: set[str]) -> str:
     return answer
 
 
-def _put(cell: Any, value: OutValue) -> None:
-    if value is None or value == "":
-        return
-    if isinstance(value, str):
-        text = _safe_text(value)
-        cell.value = text
-        cell.data_type = "s"
-        cell.quotePrefix = text.startswith(_ACTS)
-        return
-    if isinstance(value, float) and not math.isfinite(value):
-        raise OwnFault(f"a sheet can't hold the number {value}")
-    cell.value = value
-    if isinstance(value, datetime):
-        cell.number_format = "yyyy-mm-dd hh:mm"
-    elif isinstance(value, date):
-        cell.number_format = "yyyy-mm-dd"
+@dataclass(frozen=True)
+class _Look:
+    """How a cell looks; cells that look alike share one style, found once."""
+
+    heading: bool = False
+    wrap: bool = False
+    edge: bool = False
+    number_format: str = ""
+    fill: str = ""
+    ink: str = ""
+    bold: bool = False
+    quoted: bool = False
+
+
+class _Cells:
+    """Makes the cells of one sheet. openpyxl finds a style anew for each cell, which takes most of its time."""
+
+    def __init__(self, target: Any) -> None:
+        self._target = target
+        self._styles: dict[_Look, Any] = {}
+
+    def _style(self, look: _Look) -> Any:
+        if look not in self._styles:
+            cell: Any = WriteOnlyCell(self._target)
+            cell.alignment = Alignment(vertical="top", wrap_text=True if look.wrap or look.heading else None)
+            if look.heading:
+                cell.font = _font(bold=True, ink="FFFFFF")
+                cell.fill = PatternFill("solid", start_color=_HEADER_FILL)
+            if look.edge:
+                cell.border = Border(bottom=Side("thin", color="FFBFC7CE"))
+            if look.number_format:
+                cell.number_format = look.number_format
+            if look.fill:
+                cell.fill = PatternFill("solid", start_color=f"FF{look.fill}")
+            if look.bold or look.ink:
+                cell.font = _font(bold=look.bold, ink=look.ink)
+            cell.quotePrefix = look.quoted
+            self._styles[look] = cell._style
+        return self._styles[look]
+
+    def heading(self, column: OutColumn) -> Any:
+        """The heading of a column, with its note."""
+        text = _safe_text(column.heading)
+        cell: Any = WriteOnlyCell(self._target)
+        cell._value, cell.data_type = text or None, "s" if text else "n"
+        cell._style = self._style(_Look(heading=True, quoted=text.startswith(_ACTS)))
+        if column.note:
+            cell.comment = Comment(_safe_text(column.note), "Brattice", height=160, width=320)
+        return cell
+
+    def cell(self, styled: OutCell, column: OutColumn, edge: bool) -> Any:
+        """A cell of a row, None where nothing stands and nothing is filled."""
+        value = styled.value
+        if (value is None or value == "") and not styled.fill:
+            return None
+        form = column.number_format if isinstance(value, int | float) else ""
+        if isinstance(value, datetime):
+            form = "yyyy-mm-dd hh:mm"
+        elif isinstance(value, date):
+            form = "yyyy-mm-dd"
+        cell: Any = WriteOnlyCell(self._target)
+        quoted = False
+        if isinstance(value, str):
+            text = _safe_text(value)
+            quoted = text.startswith(_ACTS)
+            cell._value, cell.data_type = text or None, "s" if text else "n"
+        elif isinstance(value, float) and not math.isfinite(value):
+            raise OwnFault(f"a sheet can't hold the number {value}")
+        else:
+            cell.value = value
+        cell._style = self._style(_Look(False, column.wrap, edge, form, styled.fill, styled.ink, styled.bold, quoted))
+        return cell
 
 
 def _font(*, bold: bool, ink: str) -> Font:
@@ -152,53 +211,28 @@ class _Lists:
         return allowed
 
 
+def _placed(cells: Sequence[Any], row: int) -> Iterator[Any]:
+    """The cells of a row that stand for something, each told where it stands."""
+    for column, cell in enumerate(cells, start=1):
+        if cell is not None:
+            cell.row, cell.column = row, column
+            yield cell
+
+
 def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
-    edge = Border(bottom=Side("thin", color="FFBFC7CE"))
-    top = Alignment(vertical="top")
-    wrapped = Alignment(vertical="top", wrap_text=True)
-    if sheet.headings:
-        for number, column in enumerate(sheet.columns, start=1):
-            head = target.cell(1, number)
-            _put(head, column.heading)
-            head.font = _font(bold=True, ink="FFFFFF")
-            head.fill = PatternFill("solid", start_color=_HEADER_FILL)
-            head.alignment = Alignment(vertical="top", wrap_text=True)
-            if column.note:
-                head.comment = Comment(_safe_text(column.note), "Brattice", height=160, width=320)
-            if column.choices and sheet.choice_rows:
-                allowed = lists.drop_down(column.choices)
-                letter = column_letter(number)
-                allowed.add(f"{letter}2:{letter}{sheet.choice_rows + 1}")
-                target.add_data_validation(allowed)
+    """Fill a sheet row by row; all that stands before the rows in the file is said first."""
     for number, column in enumerate(sheet.columns, start=1):
         target.column_dimensions[column_letter(number)].width = column.width
-    first = 2 if sheet.headings else 1
-    lists_of_cells: dict[tuple[str, ...], Any] = {}
-    for row, values in enumerate(sheet.rows, start=first):
-        for number, given in enumerate(values, start=1):
-            styled = given if isinstance(given, OutCell) else OutCell(given)
-            if styled.choices:
-                if styled.choices not in lists_of_cells:
-                    lists_of_cells[styled.choices] = lists.drop_down(styled.choices)
-                    target.add_data_validation(lists_of_cells[styled.choices])
-                lists_of_cells[styled.choices].add(f"{column_letter(number)}{row}")
-            if (styled.value is None or styled.value == "") and not styled.fill:
-                continue
-            cell = target.cell(row, number)
-            _put(cell, styled.value)
-            spec = sheet.columns[number - 1] if number <= len(sheet.columns) else OutColumn("")
-            cell.alignment = wrapped if spec.wrap else top
-            if sheet.headings:
-                cell.border = edge
-            if spec.number_format and isinstance(styled.value, int | float):
-                cell.number_format = spec.number_format
-            if styled.fill:
-                cell.fill = PatternFill("solid", start_color=f"FF{styled.fill}")
-            if styled.bold or styled.ink:
-                cell.font = _font(bold=styled.bold, ink=styled.ink)
+        if sheet.headings and column.choices and sheet.choice_rows:
+            allowed = lists.drop_down(column.choices)
+            letter = column_letter(number)
+            allowed.add(f"{letter}2:{letter}{sheet.choice_rows + 1}")
+            target.data_validations.append(allowed)
     # On paper a sheet is as wide as its page: nobody reads a register whose columns lie on different sheets.
     target.page_setup.orientation = "landscape"
-    target.page_setup.paperSize = target.PAPERSIZE_A3 if len(sheet.columns) > _COLUMNS_ON_A4 else target.PAPERSIZE_A4
+    target.page_setup.paperSize = (
+        Worksheet.PAPERSIZE_A3 if len(sheet.columns) > _COLUMNS_ON_A4 else Worksheet.PAPERSIZE_A4
+    )
     target.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     target.page_setup.fitToWidth, target.page_setup.fitToHeight = 1, 0
     if sheet.headings:
@@ -213,6 +247,25 @@ def _fill_sheet(target: Any, sheet: OutSheet, lists: _Lists) -> None:
         if sheet.filter and sheet.columns:
             last = column_letter(len(sheet.columns))
             target.auto_filter.ref = f"A1:{last}{max(len(sheet.rows), 1) + 1}"
+    cells = _Cells(target)
+    target._values_to_row = _placed  # openpyxl would try each cell as a value first, and fail on every one
+    if sheet.headings:
+        target.append([cells.heading(column) for column in sheet.columns])
+    first = 2 if sheet.headings else 1
+    lists_of_cells: dict[tuple[str, ...], Any] = {}
+    plain = OutColumn("")
+    for row, values in enumerate(sheet.rows, start=first):
+        made = []
+        for number, given in enumerate(values, start=1):
+            styled = given if isinstance(given, OutCell) else OutCell(given)
+            if styled.choices:
+                if styled.choices not in lists_of_cells:
+                    lists_of_cells[styled.choices] = lists.drop_down(styled.choices)
+                    target.data_validations.append(lists_of_cells[styled.choices])
+                lists_of_cells[styled.choices].add(f"{column_letter(number)}{row}")
+            column = sheet.columns[number - 1] if number <= len(sheet.columns) else plain
+            made.append(cells.cell(styled, column, sheet.headings))
+        target.append(made)
 
 
 def _fit_rows(target: Any, sheet: OutSheet) -> None:
@@ -231,21 +284,25 @@ def workbook_bytes(sheets: Sequence[OutSheet], *, stamp: datetime, title: str = 
     `stamp` is the one time in the file (properties and archive); a zone is dropped, before 1980 it is 1980.
     """
     stamp = max(stamp.replace(tzinfo=None, microsecond=0), _EARLIEST)
-    book = openpyxl.Workbook()
-    book.remove(book.worksheets[0])
+    book = openpyxl.Workbook(write_only=True)
     taken: set[str] = {_LISTS_SHEET.casefold()}
     lists = _Lists()
     for sheet in sheets:
-        target = book.create_sheet(_sheet_name(sheet.name, taken))
-        _fill_sheet(target, sheet, lists)
+        target: Any = book.create_sheet(_sheet_name(sheet.name, taken))
+        try:
+            _fill_sheet(target, sheet, lists)
+        except BaseException:
+            target.close()  # a sheet that is begun keeps a file of its own open
+            raise
         if sheet.hidden:
             target.sheet_state = "hidden"
     if lists.columns:
         words = book.create_sheet(_LISTS_SHEET)
-        for choices, number in lists.columns.items():
-            for row, word in enumerate(choices, start=1):
-                _put(words.cell(row, number), word)
+        for number in lists.columns.values():
             words.column_dimensions[column_letter(number)].width = 28
+        cells = _Cells(words)
+        for row in itertools.zip_longest(*lists.columns):
+            words.append([cells.cell(OutCell(word), OutColumn(""), False) for word in row])
     book.properties.creator = "Brattice"
     book.properties.title = _safe_text(title) or None
     book.properties.created = book.properties.modified = stamp
