@@ -262,7 +262,7 @@ def test_a_round_damper_in_a_rectangular_opening_that_was_tested_so() -> None:
     judgment: Judgment = judged(site, tested)
     assert "315" not in the_reason(judgment, "gap").have
     assert the_reason(judgment, "gap").text == (
-        "However the damper is placed in the opening, the gap upwards can't keep the tested window: the finished "
-        "clear opening is 0.1 mm too low."
+        "However the damper is placed, the gap upwards can't keep the tested window: the finished clear opening is "
+        "0.1 mm too low."
     )
     assert "of 375 to 435 × 375 to 435 mm" in judgment.changes[0].text

@@ -390,8 +390,8 @@ def _gap_from_sizes(penetration: Penetration, installation: TestedInstallation) 
                 sizes.append(over_text(by, upright=first > 0))
         if off:
             text = (
-                f"However the damper is placed in the finished clear opening, the gap {' and '.join(off)} can't keep "
-                f"the tested window: it is {'' if shift.exact else 'at least '}{' and '.join(sizes)}."
+                f"However the damper is placed, the gap {' and '.join(off)} can't keep the tested window: the finished "
+                f"clear opening is {'' if shift.exact else 'at least '}{' and '.join(sizes)}."
             )
             return _gap_fails(penetration, installation, text, have, need, facts)
     text = "The gap of each side is not known; its sum alone can't pass."
