@@ -12,6 +12,7 @@ The policy:
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 from typing import NewType
 
 __all__ = [
@@ -47,6 +48,7 @@ def settled_mm(value: float) -> Mm:
     return Mm(round(value, 3) + 0.0)
 
 
+@lru_cache(maxsize=16_384)
 def number_text(value: float, decimals: int = 1) -> str:
     """A number as people write it: rounded half up to `decimals` places, no trailing zeros, no "-0"."""
     step = Decimal(1).scaleb(-decimals)

@@ -7,15 +7,18 @@ jurisdiction and a date. Rows are read by `adapters.rows`; a project can confirm
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from functools import cached_property
+from typing import Any, TypeVar
 
 from brattice.errors import OwnFault
 
 __all__ = ["Clause", "Condition", "Confirmation", "HowKnown", "NotMet", "Op", "Row", "RowBook", "RowValue", "Rule"]
+
+_T = TypeVar("_T")
 
 RowValue = int | float | str | bool | tuple[int, ...] | tuple[float, ...] | tuple[str, ...]
 
@@ -156,31 +159,29 @@ class RowBook:
 
         Without a date the row must be undated by nature (a class step, say): the newest version answers.
         """
-        asked = (row_id, on, jurisdiction)
-        if asked not in self._found:  # each is asked for every penetration
-            group = self.rows.get(row_id, ())
-            holding = [row for row in group if on is None or row.holds(on, jurisdiction)]
-            self._found[asked] = max(holding, key=lambda row: row.version, default=None)
-        return self._found[asked]
+        return self.once(("find", row_id, on, jurisdiction), lambda: self._newest(row_id, on, jurisdiction))
+
+    def _newest(self, row_id: str, on: date | None, jurisdiction: str) -> Row | None:
+        group = self.rows.get(row_id, ())
+        holding = [row for row in group if on is None or row.holds(on, jurisdiction)]
+        return max(holding, key=lambda row: row.version, default=None)
 
     def under(self, prefix: str) -> tuple[Row, ...]:
         """All rows, of any date and jurisdiction, whose id begins so; in the order of ids and versions."""
-        if prefix not in self._under:
-            self._under[prefix] = tuple(
-                row for row_id, rows in self.rows.items() if row_id.startswith(prefix) for row in rows
-            )
-        return self._under[prefix]
+        return self.once(
+            ("under", prefix),
+            lambda: tuple(row for row_id, rows in self.rows.items() if row_id.startswith(prefix) for row in rows),
+        )
+
+    def once(self, name: tuple[Hashable, ...], make: Callable[[], _T]) -> _T:
+        """What `make` makes of the rows, made once for a name: each penetration asks for the same."""
+        if name not in self._made:
+            self._made[name] = make()
+        made: _T = self._made[name]
+        return made
 
     @cached_property
-    def _under(self) -> dict[str, tuple[Row, ...]]:
-        return {}
-
-    @cached_property
-    def _found(self) -> dict[tuple[str, date | None, str], Row | None]:
-        return {}
-
-    @cached_property
-    def _in_force(self) -> dict[tuple[date, str], tuple[Rule, ...]]:
+    def _made(self) -> dict[tuple[Hashable, ...], Any]:
         return {}
 
     def need(self, row_id: str, on: date | None = None, jurisdiction: str = "") -> Row:
@@ -206,10 +207,8 @@ class RowBook:
 
     def rules(self, on: date, jurisdiction: str) -> tuple[Rule, ...]:
         """The rules in force on a date in a jurisdiction, the newest version of each, in the order of ids."""
-        if (on, jurisdiction) not in self._in_force:
-            holding = (self.find(row_id, on, jurisdiction) for row_id in self._rule_ids)
-            self._in_force[on, jurisdiction] = tuple(row for row in holding if isinstance(row, Rule))
-        return self._in_force[on, jurisdiction]
+        holding = (self.find(row_id, on, jurisdiction) for row_id in self._rule_ids)
+        return tuple(row for row in holding if isinstance(row, Rule))
 
     @cached_property
     def _rule_ids(self) -> tuple[str, ...]:

@@ -3,8 +3,10 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -59,8 +61,20 @@ def check(
     """
     from brattice.adapters.files import only_run_in
 
-    with only_run_in(job):
+    with only_run_in(job), _no_search_for_rings():
         return _checked(job, workers, None if as_of is None else the_date(as_of))
+
+
+@contextmanager
+def _no_search_for_rings() -> Iterator[None]:
+    """A large job is many small things that stay to the end; searching them for rings again and again is in vain."""
+    searched = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if searched:
+            gc.enable()
 
 
 def _checked(job: Path, workers: int, as_of: date | None) -> ExitCode:

@@ -7,7 +7,6 @@ starts fast; it returns an `ExitCode` (nothing means 0) and raises what `exits` 
 
 from __future__ import annotations
 
-import gc
 import io
 import sys
 from collections.abc import Sequence
@@ -80,7 +79,6 @@ def run() -> None:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     end_tidily()
-    gc.set_threshold(200_000, 50, 1_000)  # a job is many small things that stay: looking for rings among them is slow
     sys.exit(main(sys.argv[1:]))
 
 

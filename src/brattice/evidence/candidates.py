@@ -54,6 +54,8 @@ class Judge:
         Judged in full are the pinned installation, the best of the scheduled product (of all products, where none is
         scheduled) by scope, failures, change and maker, and the best of other products that would hold.
         """
+        if not self.screen.installations:
+            return (), tuple((scope.value, 0) for scope in SCOPES)
         outcomes = self.screen.outcomes([penetration], [requirement])[0]
         codes = scope_codes(outcomes)
         failed, open_checks, change = fails(outcomes), unknowns(outcomes), weights(outcomes)

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TypeVar
 
 from brattice.errors import OwnFault
@@ -129,6 +129,7 @@ def _text(value: FactValue | RowValue) -> str:
     return str(value)
 
 
+_FACT_NAMES = frozenset(spec.name for spec in FACTS)
 _LABELS = {spec.name: f"{spec.label}: " for spec in FACTS if spec.label}
 
 
@@ -190,14 +191,22 @@ class RuleSet:
     @classmethod
     def of(cls, book: RowBook, rules: Rules) -> RuleSet:
         """The rules of the book in force for a job; one that asks of a fact nobody makes is our own fault."""
-        names = {spec.name for spec in FACTS}
-        found = book.rules(rules.on, rules.jurisdiction)
-        for rule in found:
-            for condition in (*rule.applies_to, rule.asks):
-                if condition.fact not in names:
-                    raise OwnFault(f"rule {rule.id!r} asks of {condition.fact!r}, which is no fact")
-        return cls(found)
+
+        def made() -> RuleSet:
+            found = book.rules(rules.on, rules.jurisdiction)
+            for rule in found:
+                for condition in (*rule.applies_to, rule.asks):
+                    if condition.fact not in _FACT_NAMES:
+                        raise OwnFault(f"rule {rule.id!r} asks of {condition.fact!r}, which is no fact")
+            return cls(found)
+
+        return book.once(("rule set", rules.on, rules.jurisdiction), made)
 
     def check(self, code: str) -> tuple[Rule, ...]:
         """The rules that speak for one check, in the order of ids."""
-        return tuple(rule for rule in self.rules if rule.check == code)
+        return self._by_check.get(code, ())
+
+    @cached_property
+    def _by_check(self) -> dict[str, tuple[Rule, ...]]:
+        checks = dict.fromkeys(rule.check for rule in self.rules)
+        return {check: tuple(rule for rule in self.rules if rule.check == check) for check in checks}

@@ -5,11 +5,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from markupsafe import Markup
 
 from brattice.adapters.drawing import svg_element
+from brattice.adapters.text import visible_text
 from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan
 from brattice.drawing.marks import mark_items
@@ -233,10 +234,28 @@ class Page:
     queries: tuple[PartyQueries, ...]
     marks: Mapping[str, Markup]
     anchors: Mapping[str, str]
+    told: dict[tuple[tuple[str, ...], str], Markup] = field(default_factory=dict, compare=False)
 
     def sorted_rows(self, ids: Iterable[str]) -> list[str]:
         """Row ids by their number on the page."""
         return sorted(ids, key=lambda item: (self.row_numbers.get(item, 0), item))
+
+    def rows_told(self, ids: tuple[str, ...], lead: str) -> Markup:
+        """Row ids as links to their numbers, in brackets; `lead` stands before a number in a link.
+
+        The same few lists of rows stand all over a report: each is made once.
+        """
+        if (ids, lead) not in self.told:
+            linked = [
+                Markup('<a href="{}{}">{}{}</a>').format(
+                    lead, self.row_numbers[row], self.row_numbers[row], "†" if row in self.unconfirmed_ids else ""
+                )
+                if row in self.row_numbers
+                else visible_text(row)
+                for row in self.sorted_rows(ids)
+            ]
+            self.told[ids, lead] = Markup("[{}]").format(Markup(", ").join(linked))
+        return self.told[ids, lead]
 
     def links(self, ids: Iterable[str]) -> tuple[IdLink, ...]:
         """Ids as runs with their anchors."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
@@ -27,7 +27,9 @@ from brattice.usecases.words import (
     row_value_words,
 )
 
-__all__ = ["register_csv", "register_workbook"]
+__all__ = ["REGISTER_TITLE", "register_csv", "register_sheets", "register_stamp", "register_workbook"]
+
+REGISTER_TITLE = "Register of penetrations"
 
 _FILLS = {
     PenetrationState.OUTSIDE_SCOPE: "F3D3CE",
@@ -372,15 +374,25 @@ def _other_services(report: Report) -> OutSheet:
 
 def register_workbook(report: Report, *, epoch: int) -> bytes:
     """The bytes of `register.xlsx`; `epoch` (seconds) is the one time in the file."""
-    sheets = [
-        _read_me(report),
-        _settle_first(report),
-        _penetrations(report),
-        _findings(report),
-        _queries(report),
-        _rows_used(report),
-        _inputs(report),
-        _other_services(report),
-    ]
-    stamp = datetime.fromtimestamp(epoch, tz=UTC)
-    return workbook_bytes(sheets, stamp=stamp, title="Register of penetrations")
+    return workbook_bytes(register_sheets(report), stamp=register_stamp(epoch), title=REGISTER_TITLE)
+
+
+def register_stamp(epoch: int) -> datetime:
+    """The one time in `register.xlsx`, from seconds since 1970."""
+    return datetime.fromtimestamp(epoch, tz=UTC)
+
+
+def register_sheets(report: Report) -> Iterator[OutSheet]:
+    """The sheets of `register.xlsx`, one after the other."""
+    makers = (
+        _read_me,
+        _settle_first,
+        _penetrations,
+        _findings,
+        _queries,
+        _rows_used,
+        _inputs,
+        _other_services,
+    )
+    for make in makers:
+        yield make(report)

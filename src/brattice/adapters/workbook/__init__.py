@@ -2,6 +2,7 @@
 """Workbooks (XLSX) and CSV tables: read bounded and as plain data, written with equal bytes for equal input."""
 
 from brattice.adapters.workbook.added import ADDED, ADDED_SHEET, ADDED_TITLE, AddedColumn, without_added
+from brattice.adapters.workbook.beside import written_beside
 from brattice.adapters.workbook.csv_table import read_csv_table
 from brattice.adapters.workbook.model import (
     Cell,
@@ -50,4 +51,5 @@ __all__ = [
     "workbook_bytes",
     "write_file",
     "write_workbook",
+    "written_beside",
 ]

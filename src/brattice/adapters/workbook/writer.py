@@ -12,7 +12,7 @@ import itertools
 import math
 import re
 import zipfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -278,7 +278,7 @@ def _fit_rows(target: Any, sheet: OutSheet) -> None:
             target.row_dimensions[number].height = _LINE_POINTS * most
 
 
-def workbook_bytes(sheets: Sequence[OutSheet], *, stamp: datetime, title: str = "") -> bytes:
+def workbook_bytes(sheets: Iterable[OutSheet], *, stamp: datetime, title: str = "") -> bytes:
     """A workbook of these sheets as the bytes of an XLSX file; the same input gives the same bytes.
 
     `stamp` is the one time in the file (properties and archive); a zone is dropped, before 1980 it is 1980.
@@ -328,6 +328,6 @@ def _packed_again(data: bytes, stamp: datetime) -> bytes:
     return out.getvalue()
 
 
-def write_workbook(path: str | Path, sheets: Sequence[OutSheet], *, stamp: datetime, title: str = "") -> None:
+def write_workbook(path: str | Path, sheets: Iterable[OutSheet], *, stamp: datetime, title: str = "") -> None:
     """`workbook_bytes` into a file, whole or not at all."""
     write_file(path, workbook_bytes(sheets, stamp=stamp, title=title))
