@@ -74,8 +74,8 @@ def job(tmp_path: Path) -> Path:
     """Three dampers: as tested; joined with screws; in a blockwork wall of another type."""
     rows = [
         damper_row("FD-01", contractors_reference="M7"),
-        damper_row("FD-02", joint="steel screws"),
-        damper_row("FD-03", wall_type_code="W2"),
+        damper_row("FD-02", words="grid C/3", joint="steel screws"),
+        damper_row("FD-03", words="grid D/3", wall_type_code="W2"),
     ]
     return schedule_job(tmp_path / "job", rows)
 

@@ -14,10 +14,12 @@ from brattice.quantities import Mm
 from brattice.usecases.as_scheduled import (
     ORDER_ROW,
     PlacesStated,
+    beside_the_gap,
     check_one_place,
     check_opening_size,
     check_order_facts,
 )
+from tests.helpers.installations import installation
 from tests.helpers.penetrations import known, penetration, unknown, without
 
 BOOK = shipped_book()
@@ -132,6 +134,26 @@ def test_a_held_line_names_what_is_missing(name: str, field: str) -> None:
 def test_what_is_not_ordered_is_not_held() -> None:
     assert check_order_facts(penetration(damper__present=False), BOOK).verdict is Verdict.NOT_APPLICABLE
     assert check_order_facts(without(penetration(), "damper__present"), BOOK).verdict is Verdict.UNKNOWN
+
+
+@pytest.mark.parametrize("verdict", Verdict)
+@pytest.mark.parametrize("code", ["gap", "seal-depth"])
+def test_an_opening_that_holds_nothing_is_said_once(code: str, verdict: Verdict) -> None:
+    """Silent only where the gap of the tested installation fails too; what is not known hides nothing."""
+    hole = check_opening_size(penetration(opening__framed=unknown(), opening__finished=size(500, 400)))
+    found = beside_the_gap(hole, [Reason(code, verdict, "")])
+    said_by_the_gap = code == "gap" and verdict is Verdict.FAIL
+    assert found.verdict is (Verdict.NOT_APPLICABLE if said_by_the_gap else Verdict.FAIL)
+    assert beside_the_gap(hole, []).verdict is Verdict.FAIL
+    wide = check_opening_size(penetration(opening__framed=unknown(), opening__finished=size(900, 900)))
+    assert beside_the_gap(wide, [Reason(code, verdict, "")]) == wide
+
+
+def test_a_pinned_installation_says_maker_and_product_of_the_order() -> None:
+    one = without(without(penetration(), "damper__maker"), "damper__product")
+    assert check_order_facts(one, BOOK).text == "Hold the order line: maker, product not stated."
+    assert check_order_facts(one, BOOK, installation()).verdict is Verdict.PASS
+    assert check_order_facts(without(one, "damper__actuation"), BOOK, installation()).verdict is Verdict.UNKNOWN
 
 
 # --- two rows for one place -------------------------------------------------------------------------------------------

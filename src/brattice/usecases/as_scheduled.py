@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from brattice.building.penetration import Penetration, Size
 from brattice.building.words import plain
 from brattice.errors import OwnFault
+from brattice.evidence.codes import GAP
+from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Fact, Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.quantities import size_text
 from brattice.rows import RowBook
@@ -23,6 +25,7 @@ __all__ = [
     "ORDER_FACTS",
     "ORDER_ROW",
     "PlacesStated",
+    "beside_the_gap",
     "check_one_place",
     "check_opening_size",
     "check_order_facts",
@@ -198,14 +201,26 @@ def check_opening_size(penetration: Penetration) -> Reason:
     return Reason(OPENING_SIZE, Verdict.PASS, text, have, f"more than {need}", (), (), origins)
 
 
+def beside_the_gap(hole: Reason, judged: Iterable[Reason]) -> Reason:
+    """What `check_opening_size` says beside the checks of a tested installation.
+
+    Where these say that a gap is outside the tested window, they say by how much each side is off and what would cure
+    it: an opening that holds nothing is then the same fault in other words.
+    """
+    said = any(reason.code == GAP and reason.verdict is Verdict.FAIL for reason in judged)
+    if hole.verdict is not Verdict.FAIL or not said:
+        return hole
+    return replace(hole, verdict=Verdict.NOT_APPLICABLE, text="The gap of each side says it.")
+
+
 # --- orders ---------------------------------------------------------------------------------------------------------
 
 
-def _order_fact(penetration: Penetration, name: str) -> Fact[object]:
+def _order_fact(penetration: Penetration, name: str, pinned: TestedInstallation | None) -> Fact[object]:
     damper = penetration.damper
     facts: dict[str, Fact[object]] = {
-        "maker": damper.maker,
-        "product": damper.product,
+        "maker": damper.maker if pinned is None else Known(pinned.maker, pinned.origin),
+        "product": damper.product if pinned is None else Known(pinned.product, pinned.origin),
         "damper size": damper.size,
         "damper class": damper.class_text,
         "actuation": damper.actuation,
@@ -217,10 +232,11 @@ def _order_fact(penetration: Penetration, name: str) -> Fact[object]:
     return facts[name]
 
 
-def check_order_facts(penetration: Penetration, book: RowBook) -> Reason:
+def check_order_facts(penetration: Penetration, book: RowBook, pinned: TestedInstallation | None = None) -> Reason:
     """All that an order of this damper has to say is stated; a line that lacks something is held, and says what.
 
-    The list is a row (common practice; trade handbook rows 3.16 and 5.5, field cases 8, 15 and 16).
+    Maker and product may be those of the installation that the project pins. The list is a row (common practice;
+    trade handbook rows 3.16 and 5.5, field cases 8, 15 and 16).
     """
     present = penetration.damper.present
     if isinstance(present, Known) and not present.value:
@@ -231,7 +247,7 @@ def check_order_facts(penetration: Penetration, book: RowBook) -> Reason:
     names = book.need(ORDER_ROW).value
     if not isinstance(names, tuple):
         raise OwnFault(f"the row {ORDER_ROW} is no list")
-    facts = [(str(name), _order_fact(penetration, str(name))) for name in names]
+    facts = [(str(name), _order_fact(penetration, str(name), pinned)) for name in names]
     lacking = [(name, fact.missing) for name, fact in facts if isinstance(fact, Unknown)]
     need = ", ".join(name for name, _ in facts)
     if not lacking:

@@ -22,7 +22,13 @@ from brattice.register.stages import StageEvent
 from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
 from brattice.selection import Choice, choose
-from brattice.usecases.as_scheduled import PlacesStated, check_one_place, check_opening_size, check_order_facts
+from brattice.usecases.as_scheduled import (
+    PlacesStated,
+    beside_the_gap,
+    check_one_place,
+    check_opening_size,
+    check_order_facts,
+)
 from brattice.usecases.assess import Answers, assess, queries_together
 from brattice.usecases.claims import check_claimed_class, check_damper_size, check_product, check_schedule_row
 from brattice.usecases.codes import Outcome, finding_code
@@ -141,11 +147,12 @@ def _answers(found: _Merged, material: Material, judge: Judge, standards: Standa
         reach = standards.book.number("scope.separation.reach")
         opening = detail_opening(penetration, chosen, reach_mm=reach)
         scheduled += (check_claimed_class(penetration, chosen, standards.steps), check_gap_sides(penetration, chosen))
+    judged = () if choice.judgment is None else choice.judgment.reasons
     scheduled += (
         check_product(penetration, chosen, is_pinned=bool(pin)),
         check_damper_size(penetration),
-        hole,
-        check_order_facts(penetration, standards.book),
+        beside_the_gap(hole, judged),
+        check_order_facts(penetration, standards.book, chosen if pin else None),
     )
     return Answers(penetration, requirement, scheduled, merged, choice, opening, counts, pin, found.row)
 
