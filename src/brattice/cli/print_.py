@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""`brattice print`: the report of a job as PDF."""
+"""`brattice print`: the report of a job and its meeting plans as PDF."""
 
 from __future__ import annotations
 
@@ -27,9 +27,12 @@ def print_job(
     as_of: Annotated[
         str | None, typer.Option("--as-of", help="The date that is judged for (else that of the job, else today).")
     ] = None,
+    paper: Annotated[str, typer.Option("--paper", help="The sheets of the meeting plans: A3 or A1.")] = "A3",
     workers: Annotated[int, typer.Option("--workers", help="How many models are read at once.", min=1, max=64)] = 2,
 ) -> ExitCode:
-    """Judge a job and write it on paper: JOB/print/report.pdf, from the same answers as `brattice check`.
+    """Judge a job and write it on paper: JOB/print/report.pdf and a meeting plan a level in JOB/print/plans.
+
+    The answers are those of `brattice check`. A level without coordinates is a list.
 
     Ends with 0 when nothing is open, 1 when something is, 3 when an input can't be read (then nothing is written).
     """
@@ -40,29 +43,39 @@ def print_job(
 
     with only_run_in(job):
         on = None if as_of is None else the_date(as_of)
-        files, is_open = printed(job, out or job / FOLDER, say, workers=workers, as_of=on)
+        files, is_open = printed(job, out or job / FOLDER, say, workers=workers, as_of=on, paper=paper)
     for path in files:
         print(plain(str(path)))
     return ExitCode.OPEN if is_open else ExitCode.DONE
 
 
 def printed(
-    job: Path, out: Path, say: Callable[[str], None], *, workers: int = 2, as_of: date | None = None
+    job: Path,
+    out: Path,
+    say: Callable[[str], None],
+    *,
+    workers: int = 2,
+    as_of: date | None = None,
+    paper: str = "A3",
 ) -> tuple[list[Path], bool]:
     """Judge a job and write its pages into `out`: the files, sorted, and whether anything is open.
 
     The ids and the numbers of the queries that the pages name are saved in the job. Raises `InputError`.
     """
     from brattice import __version__
-    from brattice.adapters.print import report_files
+    from brattice.adapters.print import Paper, plan_files, report_files
     from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
     from brattice.adapters.queries import QUERIES_FILE, save_queries
     from brattice.cli.run import judge_folder
 
+    if paper.upper() not in set(Paper):
+        raise InputError(Fault("--paper", "", repr(paper), " or ".join(Paper)))
     judged = judge_folder(job, say, workers=workers, as_of=as_of)
     epoch = int(stamp_of(judged.on).timestamp())
     say("setting the pages")
     files = report_files(judged.report, epoch=epoch)
+    say("drawing the meeting plans")
+    files |= plan_files(judged.report, epoch=epoch, paper=Paper(paper.upper()))
     ledger = judged.material.identified.ledger
     try:
         with output_folder(out, version=__version__) as folder:

@@ -4,13 +4,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from brattice.drawing.primitives import Box, Point
 
-__all__ = ["Flag", "Placed", "place_flags", "spread"]
+__all__ = ["Flag", "Labels", "Placed", "place_flags", "place_within", "spread"]
 
 
 def spread(centres: Sequence[float], sizes: Sequence[float], gap: float) -> tuple[float, ...]:
@@ -60,6 +60,8 @@ _ANGLES = tuple(
     math.radians(angle) for angle in (45, 315, 135, 225, 70, 290, 110, 250, 20, 340, 160, 200, 90, 270, 0, 180)
 )
 _REACH = (3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0)
+_FAR_REACH = (*_REACH, 34.0, 44.0, 56.0)
+_SAMPLE = 1.2
 
 
 class _Taken:
@@ -93,16 +95,14 @@ def _on_point(flag: Flag) -> tuple[Box, ...]:
     )
 
 
-def _about(flag: Flag) -> list[Box]:
+def _about(flag: Flag, reaches: Sequence[float]) -> Iterator[Box]:
     """Places round the point, the nearest first."""
     x, y = flag.at
-    found = []
-    for reach in _REACH:
+    for reach in reaches:
         for angle in _ANGLES:
             cx = x + math.cos(angle) * (reach + flag.width / 2)
             cy = y + math.sin(angle) * (reach + flag.height / 2)
-            found.append(Box(cx - flag.width / 2, cy - flag.height / 2, cx + flag.width / 2, cy + flag.height / 2))
-    return found
+            yield Box(cx - flag.width / 2, cy - flag.height / 2, cx + flag.width / 2, cy + flag.height / 2)
 
 
 def _leader(flag: Flag, box: Box) -> tuple[Point, Point]:
@@ -148,17 +148,85 @@ def place_flags(flags: Sequence[Flag], frame: Box, apart: float = 0.4, point: fl
     return tuple(answer)
 
 
-def _first_free(flag: Flag, dot: Box, taken: _Taken, points: _Taken, apart: float) -> Placed | None:
+def _first_free(
+    flag: Flag, dot: Box, taken: _Taken, points: _Taken, apart: float, room: Box | None = None
+) -> Placed | None:
     for box in _on_point(flag):
         grown = box.grown(apart / 2)
-        if taken.is_free(grown) and _free_of_other_points(grown, dot, points):
+        inside = room is None or room.holds(grown)
+        if inside and taken.is_free(grown) and _free_of_other_points(grown, dot, points):
             return Placed(box, None)
-    for box in _about(flag):
+    for box in _about(flag, _REACH if room is None else _FAR_REACH):
         grown = box.grown(apart / 2)
-        leader = _leader(flag, box)
-        if taken.is_free(grown) and points.is_free(grown) and _passes_no_point(leader, dot, points):
-            return Placed(box, leader)
+        if room is not None and not room.holds(grown):
+            continue
+        if taken.is_free(grown) and points.is_free(grown):
+            leader = _leader(flag, box)
+            if _passes_no_point(leader, dot, points):
+                return Placed(box, leader)
     return None
+
+
+class Labels:
+    """Places for further labels where flags stand already: none on a flag, a leader or a point, none outside."""
+
+    def __init__(self, room: Box, flags: Iterable[Placed], points: Iterable[Point], apart: float = 0.4) -> None:
+        self._room, self._apart, self._taken = room, apart, _Taken()
+        for placed in flags:
+            self._taken.add(placed.box)
+            for x, y in () if placed.leader is None else _along(*placed.leader):
+                self._taken.add(Box(x, y, x, y).grown(0.2))
+        for x, y in points:
+            self._taken.add(Box(x, y, x, y).grown(0.6))
+
+    def take(self, candidates: Iterable[Box]) -> Box | None:
+        """The first of the boxes that is free, which is then taken; None where none is."""
+        for box in candidates:
+            grown = box.grown(self._apart / 2)
+            if self._room.holds(grown) and self._taken.is_free(grown):
+                self._taken.add(grown)
+                return box
+        return None
+
+
+def _along(start: Point, end: Point) -> list[Point]:
+    """Points on a line, near enough to each other that no label slips between."""
+    steps = max(1, math.ceil(math.dist(start, end) / _SAMPLE))
+    return [
+        (start[0] + (end[0] - start[0]) * n / steps, start[1] + (end[1] - start[1]) * n / steps)
+        for n in range(steps + 1)
+    ]
+
+
+def place_within(
+    flags: Sequence[Flag],
+    room: Box,
+    others: Sequence[Point] = (),
+    apart: float = 0.4,
+    point: float = 1.2,
+    *,
+    all_or_none: bool = False,
+) -> tuple[Placed | None, ...]:
+    """A place inside `room` for every flag that finds one, None for the others; none overlaps as in `place_flags`.
+
+    `others` are points without a flag that stay free too. With `all_or_none` the search ends at the first flag that
+    finds no place: the answer is then ().
+    """
+    taken, points = _Taken(), _Taken()
+    half = point / 2
+    dots = [Box(flag.at[0] - half, flag.at[1] - half, flag.at[0] + half, flag.at[1] + half) for flag in flags]
+    more = [Box(x - half, y - half, x + half, y + half) for x, y in others]
+    for dot in sorted({*dots, *more}, key=lambda item: (item.left, item.bottom)):
+        points.add(dot)
+    answer: list[Placed | None] = []
+    for flag, dot in zip(flags, dots, strict=True):
+        placed = _first_free(flag, dot, taken, points, apart, room)
+        if placed is None and all_or_none:
+            return ()
+        if placed is not None:
+            taken.add(placed.box.grown(apart / 2))
+        answer.append(placed)
+    return tuple(answer)
 
 
 def _passes_no_point(leader: tuple[Point, Point], own: Box, points: _Taken) -> bool:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from brattice.building.plan import PlanBarrier, StoreyPlan
+from brattice.drawing.clip import clipped
 from brattice.drawing.layout import Flag, Placed, place_flags
 from brattice.drawing.marks import mark_items
 from brattice.drawing.metrics import shortened, text_width
@@ -31,10 +32,24 @@ from brattice.drawing.primitives import (
 )
 from brattice.quantities import number_text
 
-__all__ = ["PlanMark", "RatingBand", "draw_plan", "rating_band", "rating_legend"]
+__all__ = [
+    "MARK_MM",
+    "PlanMark",
+    "PlanPaper",
+    "RatingBand",
+    "barrier_items",
+    "draw_plan",
+    "flag_items",
+    "flag_width",
+    "plan_extent",
+    "rating_band",
+    "rating_legend",
+    "scale_bar",
+]
 
 _TEXT = 3.0
-_MARK = 3.5
+MARK_MM = 3.5
+"""How wide and high the mark of a state is on a plan [mm]."""
 _FLAG_PAD = 0.5
 _WIDTH = 300.0
 _MOST_WIDTH = 900.0
@@ -86,7 +101,8 @@ class PlanMark:
     words: str
 
 
-def _extent(plan: StoreyPlan, marks: Sequence[PlanMark]) -> Box:
+def plan_extent(plan: StoreyPlan, marks: Sequence[PlanMark]) -> Box:
+    """The box of everything that a plan draws [m]; a point at 0 for nothing."""
     points = [point for barrier in plan.barriers for outline in barrier.outlines for point in outline]
     points += [point for duct in plan.ducts for point in duct]
     points += [(mark.x_m, mark.y_m) for mark in marks]
@@ -97,7 +113,7 @@ def _extent(plan: StoreyPlan, marks: Sequence[PlanMark]) -> Box:
 def _scale(extent: Box, marks: Sequence[PlanMark]) -> float:
     """The denominator at which the storey fits the paper; more flags than it has room for make the paper larger."""
     width, height = max(extent.width, 0.5) * 1000, max(extent.height, 0.5) * 1000
-    flags = sum((_flag_width(mark) + 1) * (_MARK + 1) for mark in marks)
+    flags = sum((flag_width(mark) + 1) * (MARK_MM + 1) for mark in marks)
     needed = math.sqrt(flags / _SHARE_OF_FLAGS * width / height)
     paper = min(max(_WIDTH, needed), _MOST_WIDTH)
     ratio = max(width / paper, height / (paper * 1.3))
@@ -108,20 +124,23 @@ def _label(mark: PlanMark) -> str:
     return shortened(mark.id, _ID_MOST, _TEXT)
 
 
-def _flag_width(mark: PlanMark) -> float:
-    return _MARK + _FLAG_PAD + text_width(_label(mark), _TEXT) + _FLAG_PAD
+def flag_width(mark: PlanMark) -> float:
+    """How wide a flag is with its mark and id [mm of paper]."""
+    return MARK_MM + _FLAG_PAD + text_width(_label(mark), _TEXT) + _FLAG_PAD
 
 
-class _Paper:
+class PlanPaper:
     """Turns metres of the building into millimetres of paper."""
 
     def __init__(self, extent: Box, scale: float) -> None:
         self._left, self._bottom, self._factor = extent.left, extent.bottom, 1000 / scale
 
     def point(self, point: Point) -> Point:
+        """A place [m] on the paper [mm]."""
         return (point[0] - self._left) * self._factor, (point[1] - self._bottom) * self._factor
 
     def ring(self, points: Iterable[Point]) -> tuple[Point, ...]:
+        """An outline [m] on the paper [mm]."""
         return tuple(self.point(point) for point in points)
 
 
@@ -135,40 +154,47 @@ def _thickened(ring: tuple[Point, ...]) -> tuple[Point, ...]:
     return rectangle(box.left - grow_x, box.bottom - grow_y, box.right + grow_x, box.top + grow_y)
 
 
-def _barrier_items(barriers: Sequence[PlanBarrier], paper: _Paper) -> list[Item]:
-    """Floors as thin dashed outlines below, walls filled by their rating, the higher on top."""
+def barrier_items(barriers: Sequence[PlanBarrier], paper: PlanPaper, window: Box | None = None) -> list[Item]:
+    """Floors as thin outlines below, walls filled by their rating, the higher on top; only what is in `window`."""
     items: list[Item] = []
     for barrier in barriers:
         if barrier.is_floor:
-            items += [Polyline((*ring, ring[0]), Pen.FAINT) for ring in map(paper.ring, barrier.outlines) if ring]
+            rings = _within(map(paper.ring, barrier.outlines), window)
+            items += [Polyline((*ring, ring[0]), Pen.FAINT) for ring in rings]
     walls = [barrier for barrier in barriers if not barrier.is_floor]
     for barrier in sorted(walls, key=lambda item: -1 if item.rating_min is None else item.rating_min):
         fill, pen = _FILLS[rating_band(barrier.rating_min)]
-        rings = tuple(_thickened(paper.ring(outline)) for outline in barrier.outlines if outline)
-        if rings:
-            items += [Polygon((ring,), fill, pen) for ring in rings]
+        thick = (_thickened(paper.ring(outline)) for outline in barrier.outlines if outline)
+        items += [Polygon((ring,), fill, pen) for ring in _within(thick, window)]
     return items
 
 
-def _flag_items(mark: PlanMark, at: Point, placed: Placed) -> Group:
+def _within(rings: Iterable[tuple[Point, ...]], window: Box | None) -> list[tuple[Point, ...]]:
+    given = [ring for ring in rings if ring]
+    return given if window is None else [part for ring in given for part in clipped(ring, window)]
+
+
+def flag_items(mark: PlanMark, at: Point, placed: Placed) -> Group:
+    """The flag of a mark: plate, mark and id, with a leader to its point where it does not stand on it."""
     box = placed.box
     items: list[Item] = []
     if placed.leader is not None:
         items += [Circle(at, 0.45, Fill.INK), Polyline(placed.leader, Pen.THIN)]
     is_mirrored = placed.leader is None and at[0] - box.left > box.right - at[0]
     middle = (box.bottom + box.top) / 2
-    mark_x = box.right - _MARK / 2 if is_mirrored else box.left + _MARK / 2
-    text_x = mark_x - _MARK / 2 - _FLAG_PAD if is_mirrored else mark_x + _MARK / 2 + _FLAG_PAD
+    mark_x = box.right - MARK_MM / 2 if is_mirrored else box.left + MARK_MM / 2
+    text_x = mark_x - MARK_MM / 2 - _FLAG_PAD if is_mirrored else mark_x + MARK_MM / 2 + _FLAG_PAD
     anchor = Anchor.END if is_mirrored else Anchor.START
     far_x = box.left if is_mirrored else box.right
     plate = sorted((mark_x, far_x))
     items.append(Polygon((rectangle(plate[0], box.bottom + 0.15, plate[1], box.top - 0.15),), Fill.PAPER))
-    items += mark_items(mark.mark, (mark_x, middle), _MARK)
+    items += mark_items(mark.mark, (mark_x, middle), MARK_MM)
     items.append(Text((text_x, middle - _TEXT * 0.36), _label(mark), _TEXT, anchor, Ink.STRONG))
     return Group(f"{mark.id}: {mark.words}", tuple(items), mark.id)
 
 
-def _scale_bar(extent_m: float, scale: float, at: Point) -> list[Item]:
+def scale_bar(extent_m: float, scale: float, at: Point) -> list[Item]:
+    """A bar of a round length, at most a quarter of `extent_m` [m], at 1 : `scale`; `at` is its left bottom end."""
     length = next((bar for bar in reversed(_BARS_M) if bar <= max(extent_m, 0.4) / 4), _BARS_M[0])
     paper = length * 1000 / scale
     x, y = at
@@ -183,19 +209,19 @@ def _scale_bar(extent_m: float, scale: float, at: Point) -> list[Item]:
 def draw_plan(plan: StoreyPlan, marks: Sequence[PlanMark]) -> Drawing:
     """The plan of a storey with a flag for every mark, none on another; flags carry their id as link."""
     ordered = sorted(marks, key=lambda mark: (-mark.y_m, mark.x_m, mark.id))
-    extent = _extent(plan, ordered)
+    extent = plan_extent(plan, ordered)
     scale = _scale(extent, ordered)
-    paper = _Paper(extent, scale)
+    paper = PlanPaper(extent, scale)
     items = [Polygon((paper.ring(duct),), Fill.DUCT, Pen.FAINT) for duct in plan.ducts if duct]
-    drawn: list[Item] = [*items, *_barrier_items(plan.barriers, paper)]
+    drawn: list[Item] = [*items, *barrier_items(plan.barriers, paper)]
     top = paper.point((extent.right, extent.top))
     frame = Box(0, 0, *top)
     points = [paper.point((mark.x_m, mark.y_m)) for mark in ordered]
-    flags = [Flag(point, _flag_width(mark), _MARK, _MARK / 2) for point, mark in zip(points, ordered, strict=True)]
+    flags = [Flag(point, flag_width(mark), MARK_MM, MARK_MM / 2) for point, mark in zip(points, ordered, strict=True)]
     placed = place_flags(flags, frame)
-    groups = [_flag_items(mark, point, where) for mark, point, where in zip(ordered, points, placed, strict=True)]
+    groups = [flag_items(mark, point, where) for mark, point, where in zip(ordered, points, placed, strict=True)]
     below = box_of([*drawn, *groups]).bottom
-    drawn += [*groups, *_scale_bar(extent.width, scale, (0.0, min(below, 0.0) - 7.0))]
+    drawn += [*groups, *scale_bar(extent.width, scale, (0.0, min(below, 0.0) - 7.0))]
     return Drawing(
         f"Plan of {plan.storey}",
         f"{len(plan.barriers)} barriers, {len(ordered)} penetrations",

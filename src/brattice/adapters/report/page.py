@@ -18,7 +18,8 @@ from brattice.drawing.primitives import Box, Drawing
 from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Verdict
 from brattice.sketch.penetration import Sketch, sketch_of
-from brattice.sketch.plan import PlanMark, RatingBand, draw_plan, rating_band, rating_legend
+from brattice.sketch.plan import RatingBand, draw_plan, rating_band, rating_legend
+from brattice.usecases.levels import marks_of
 from brattice.usecases.report_model import PenetrationReport, Report, RowUsed, SettleFirst
 from brattice.usecases.states import STATES, PenetrationState, StateSpec
 from brattice.usecases.told import (
@@ -334,17 +335,7 @@ def _rows(report: Report, anchors: Mapping[str, str]) -> tuple[RowLine, ...]:
 
 
 def _plan(plan: StoreyPlan, number: int, report: Report, anchors: Mapping[str, str], links: Links) -> PlanView:
-    by_id = {item.penetration.id: item for item in report.penetrations}
-    marks = []
-    without = []
-    for name in plan.penetrations:
-        item = by_id.get(name)
-        centre = item.penetration.location.centre_m if item is not None else None
-        if item is None or centre is None:
-            without.append(name)
-            continue
-        spec = _SPECS[item.state]
-        marks.append(PlanMark(name, centre[0], centre[1], spec.mark, str(item.state)))
+    marks, without = marks_of(report, plan)
     drawing = draw_plan(plan, marks)
     bands = {rating_band(barrier.rating_min) for barrier in plan.barriers if not barrier.is_floor}
     legend = svg_element(rating_legend(band for band in RatingBand if band in bands))
