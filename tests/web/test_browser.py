@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page
 from brattice.cli.office import LocalOffice
 from tests.helpers.pages import Served, served
 
-KINDS = ("", "/register", "/plans", "/plans/1", "/places/P-0002", "/sources", "/nowhere")
+KINDS = ("", "/register", "/plans", "/plans/1", "/places/P-0002", "/schedules", "/sources", "/nowhere")
 WIDTHS = (360, 768, 1440)
 
 
@@ -40,7 +40,7 @@ def test_the_start_page_has_no_fault_and_takes_a_sheet_that_is_dropped(browser: 
         assert found.violations_count == 0, found.generate_report()
         page.get_by_label("Schedule").set_input_files(sheet)
         page.get_by_role("button", name="Begin").click()  # a form of a real browser, under our own policy
-        page.wait_for_url("**/jobs/hall-dampers")
+        page.wait_for_url("**/jobs/hall-dampers/schedules/1")
         context.close()
     assert (tmp_path / "jobs" / "hall-dampers" / "schedule" / "hall-dampers.csv").read_bytes() == sheet.read_bytes()
 

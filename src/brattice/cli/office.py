@@ -9,31 +9,59 @@ import sys
 import threading
 import tomllib
 import unicodedata
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from types import MappingProxyType
 
 from brattice.adapters.files import only_run_in
 from brattice.adapters.project import JOB_FILE, create_job, job_template
-from brattice.adapters.queries import QUERIES_FILE
+from brattice.adapters.queries import QUERIES_FILE, party_file, value_expected
 from brattice.adapters.report import HATCHES, Fragments, Links, fragment_css
 from brattice.adapters.text import one_line, visible_text
+from brattice.adapters.tracker import TRACKER_FILE
+from brattice.cli import desk_files
+from brattice.cli.answers import take_answers_of
 from brattice.cli.clock import the_date
 from brattice.cli.exits import plain
+from brattice.cli.intake import INCOMING, Intake
 from brattice.cli.new import edition_on
+from brattice.cli.print_ import FOLDER as PRINT_FOLDER
+from brattice.cli.print_ import printed
+from brattice.cli.queries import FOLDER as QUERIES_FOLDER
+from brattice.cli.queries import write_queries
 from brattice.cli.run import judge_folder, keep_judged
-from brattice.errors import BratticeError, Fault, InputError
+from brattice.cli.tracker import FOLDER as TRACKER_FOLDER
+from brattice.cli.tracker import TrackerTaken, record_typed, take_tracker
+from brattice.cli.what_if import what_if_of
+from brattice.errors import BratticeError, Fault, InputError, UsageError
+from brattice.findings import Party
+from brattice.usecases.changes import CHANGE_FIELDS, WALL_TYPE_CHANGE_FIELDS, Reach
 from brattice.usecases.report_model import Report
+from brattice.usecases.stages_taken import Typed
 from brattice.usecases.states import STATES
+from brattice.usecases.tracking import retired_rows, tracker_rows
 from brattice.web.forms import Upload
-from brattice.web.office import JobCard, PlanPart, RegisterRow, RunStep, RunView
+from brattice.web.intake import MappingGiven, MappingView, ScheduleCard, ScheduleStep
+from brattice.web.office import (
+    ChangeForms,
+    FileCard,
+    JobCard,
+    PlanPart,
+    QueryList,
+    RegisterRow,
+    RunKind,
+    RunStep,
+    RunView,
+    TrackerView,
+    WhatIfView,
+)
 
 __all__ = ["CheckedReport", "FolderDesk", "LocalOffice", "file_name", "job_key"]
 
 _LINES_KEPT = 400
-_LEFT_OUT = frozenset({"out", "queries"})
+_LEFT_OUT = frozenset({"out", QUERIES_FOLDER, TRACKER_FOLDER, PRINT_FOLDER, INCOMING})
 _JOIN_S = 3.0
 _NAME_MOST = 120
 _KEY_MOST = 60
@@ -162,6 +190,8 @@ class FolderDesk:
         self._done: _Done | None = None
         self._thread: threading.Thread | None = None
         self._ends = False
+        self._intake: Intake | None = None
+        self._asked: WhatIfView | None = None
 
     @property
     def card(self) -> JobCard:
@@ -177,16 +207,41 @@ class FolderDesk:
     def run(self) -> RunView:
         """The last run, or the one that is going on."""
         with self._lock:
-            run = self._run
-            return RunView(run.number, run.step, tuple(self._lines), run.faults, run.own_fault)
+            return replace(self._run, lines=tuple(self._lines))
 
     def check(self) -> RunView:
-        """Begin a check in the background, unless one is going on."""
+        """Begin a check in the background, unless a run goes on."""
+        return self._begin(RunKind.CHECK, self._checked)
+
+    def print_pages(self) -> RunView:
+        """Begin to print the report as PDF in the background, unless a run goes on."""
+        return self._begin(RunKind.PRINT, self._printed)
+
+    def ask_what_if(self, changes: Sequence[str]) -> RunView:
+        """Begin to judge with changes in the background, unless a run goes on; nothing is written."""
+        asked = tuple(changes)
+
+        def judged(number: int) -> None:
+            del number
+            with self._lock:
+                self._asked = WhatIfView(asked, None)
+            result = what_if_of(self.folder, asked, self._say, self._workers, self._as_of)
+            with self._lock:
+                self._asked = WhatIfView(asked, result)
+
+        return self._begin(RunKind.WHAT_IF, judged)
+
+    def what_if(self) -> WhatIfView | None:
+        """The last question what if that was asked."""
+        with self._lock:
+            return self._asked
+
+    def _begin(self, kind: RunKind, work: Callable[[int], _Done | None]) -> RunView:
         with self._lock:
             if self._run.step is not RunStep.RUNNING and not self._ends:
                 number = self._run.number + 1
-                self._run, self._lines = RunView(number, RunStep.RUNNING), []
-                self._thread = threading.Thread(target=self._checked, args=(number,), name="check", daemon=True)
+                self._run, self._lines = RunView(number, RunStep.RUNNING, kind=kind), []
+                self._thread = threading.Thread(target=self._go, args=(number, kind, work), name=kind, daemon=True)
                 self._thread.start()
         return self.run()
 
@@ -214,11 +269,11 @@ class FolderDesk:
             done = self._done
         if done is None:
             return ()
-        used = {item.path for item in done.checked.report.inputs} | {QUERIES_FILE}
+        used = {item.path for item in done.checked.report.inputs} | {QUERIES_FILE, TRACKER_FILE}
         evidence = tuple({name.partition("/")[0] + "/" for name in used if "/" in name})
         now = _stamps(self.folder)
         came = {name for name in now.keys() - done.stamps.keys() if name.startswith(evidence)}
-        went = {name for name in used & done.stamps.keys() if now.get(name) != done.stamps[name]}
+        went = {name for name in used & (done.stamps.keys() | {TRACKER_FILE}) if now.get(name) != done.stamps.get(name)}
         return tuple(sorted(came | went))
 
     def take(self, report: Report) -> None:
@@ -234,37 +289,154 @@ class FolderDesk:
         with self._lock:
             self._lines = [*self._lines, visible_text(text)][-_LINES_KEPT:]
 
-    def _checked(self, number: int) -> None:
-        """The check itself; however it ends, the run says so."""
+    def _checked(self, number: int) -> _Done:
+        """The check itself."""
+        with only_run_in(self.folder):
+            stamps = _stamps(self.folder)
+            judged = judge_folder(self.folder, self._say, workers=self._workers, as_of=self._as_of)
+            self._say("writing the outputs")
+            notes = keep_judged(self.folder, judged)
+            if (listed := _stamp(self.folder / QUERIES_FILE)) is not None:
+                stamps[QUERIES_FILE] = listed
+        for note in notes:
+            self._say(note)
+        self._say("making the pages")
+        return _Done(CheckedReport(number, judged.report, self._key), stamps)
+
+    def _printed(self, number: int) -> None:
+        del number
+        with only_run_in(self.folder):
+            printed(self.folder, self.folder / PRINT_FOLDER, self._say, workers=self._workers, as_of=self._as_of)
+
+    def _go(self, number: int, kind: RunKind, work: Callable[[int], _Done | None]) -> None:
+        """A run; however it ends, its view says so."""
+        stopped = RunView(number, RunStep.STOPPED, kind=kind)
         try:
-            with only_run_in(self.folder):
-                stamps = _stamps(self.folder)
-                judged = judge_folder(self.folder, self._say, workers=self._workers, as_of=self._as_of)
-                self._say("writing the outputs")
-                notes = keep_judged(self.folder, judged)
-                if (listed := _stamp(self.folder / QUERIES_FILE)) is not None:
-                    stamps[QUERIES_FILE] = listed
-            for note in notes:
-                self._say(note)
-            self._say("making the pages")
-            done = _Done(CheckedReport(number, judged.report, self._key), stamps)
+            done = work(number)
         except InputError as error:
-            self._end(RunView(number, RunStep.STOPPED, faults=error.faults))
+            self._end(replace(stopped, faults=error.faults))
+        except UsageError as error:
+            self._end(replace(stopped, told=str(error)))
         except BratticeError as error:
-            self._end(RunView(number, RunStep.STOPPED, own_fault=str(error)))
+            self._end(replace(stopped, own_fault=str(error)))
         except _Ended:
-            self._end(RunView(number, RunStep.STOPPED))
+            self._end(stopped)
         except Exception as error:
             told = f"{type(error).__name__}: {error}"
             print(f"brattice: our own fault: {plain(told)}", file=sys.stderr)
-            self._end(RunView(number, RunStep.STOPPED, own_fault=told))
+            self._end(replace(stopped, own_fault=told))
         else:
-            self._end(RunView(number, RunStep.DONE), done)
+            self._end(RunView(number, RunStep.DONE, kind=kind), done)
 
     def _end(self, run: RunView, done: _Done | None = None) -> None:
         with self._lock:
             self._run = run
             self._done = done or self._done
+
+    def _report(self) -> Report:
+        """The report of the last finished check. Raises `KeyError` before the first."""
+        checked = self.checked()
+        if checked is None:
+            raise KeyError("no check")
+        return checked.report
+
+    def _in(self) -> Intake:
+        if self._intake is None:
+            self._intake = Intake(self.folder, the_date(None) if self._as_of is None else self._as_of)
+        return self._intake
+
+    def schedules(self) -> tuple[ScheduleCard, ...]:
+        """The schedules of the job, sorted by path."""
+        return self._in().cards()
+
+    def put_schedule(self, number: int, upload: Upload) -> str:
+        """Let the next revision of a schedule wait for its mapping."""
+        return self._in().put(number, upload)
+
+    def drop_schedule(self, number: int) -> None:
+        """Put the waiting file of a schedule aside; it is kept."""
+        self._in().drop(number)
+
+    def mapping(self, number: int, given: MappingGiven | None = None) -> MappingView:
+        """A schedule with its mapping."""
+        return self._in().view(number, given)
+
+    def save_mapping(self, number: int, given: MappingGiven) -> MappingView | None:
+        """Keep a mapping and take the waiting file; None when all is kept, else what is wrong."""
+        return self._in().save(number, given)
+
+    def take_schedule(self, number: int) -> None:
+        """Take a waiting file that needs no mapping."""
+        self._in().take_own(number)
+
+    def queries(self) -> QueryList:
+        """The list of queries as its file stands."""
+        return desk_files.query_list(self.folder, self._report())
+
+    def party_sheet(self, party: Party) -> Path:
+        """Write the workbooks of all parties and give that of one."""
+        write_queries(self.folder, as_of=self._as_of)
+        path = self.folder / QUERIES_FOLDER / party_file(party)
+        if not path.is_file():
+            raise InputError(Fault(path.name, "", f"no query for the {party}", "a party that is asked something"))
+        return path
+
+    def take_answers(self, upload: Upload) -> tuple[str, ...]:
+        """Take the answers of a workbook that came back."""
+        with desk_files.on_disk(upload) as path:
+            given = take_answers_of(self.folder, [(path, upload.name)], as_of=self._as_of)
+        count = f"{given.count} {'answer' if given.count == 1 else 'answers'} taken from {upload.name}"
+        return (f"{count} on {given.on.isoformat()}.", *given.notes)
+
+    def tracker(self) -> TrackerView:
+        """The tracker against the last check."""
+        with self._lock:
+            done = self._done
+        if done is None:
+            raise KeyError("no check")
+        report = desk_files.retracked(self.folder, done.checked.report)
+        return TrackerView(done.checked.number, report.as_of, tracker_rows(report), retired_rows(report))
+
+    def type_stages(self, typed: Iterable[Typed], number: int) -> tuple[str, ...]:
+        """Take what was typed on a page that showed the check of run `number`."""
+        checked = self.checked()
+        if checked is None or checked.number != number:
+            what = "a page from before the last check"
+            raise InputError(Fault("tracker page", "", what, "the page as it is now: open it again and type there"))
+        return _told(record_typed(self.folder, typed, as_of=self._as_of), "the page")
+
+    def tracker_sheet(self) -> Path:
+        """Write the tracker's workbook as the page shows it."""
+        with only_run_in(self.folder):
+            report = desk_files.retracked(self.folder, self._report())
+            return desk_files.save_tracker_sheet(self.folder, report)
+
+    def take_tracker(self, upload: Upload) -> tuple[str, ...]:
+        """Take what was typed in a workbook that came back."""
+        with desk_files.on_disk(upload) as path:
+            taken = take_tracker(self.folder, [path], as_of=self._as_of, called=upload.name)
+        return _told(taken, upload.name)
+
+    def files(self) -> tuple[FileCard, ...]:
+        """Every file that can be downloaded."""
+        return desk_files.file_cards(self.folder)
+
+    def file(self, name: str) -> Path | None:
+        """The file of a name in `files`."""
+        return desk_files.file_of(self.folder, name)
+
+    def change_forms(self) -> ChangeForms:
+        """What can be changed."""
+        return ChangeForms(
+            tuple((name, value_expected(Reach.PENETRATIONS, name)) for name in CHANGE_FIELDS),
+            tuple((name, value_expected(Reach.WALL_TYPE, name)) for name in WALL_TYPE_CHANGE_FIELDS),
+        )
+
+
+def _told(done: TrackerTaken, source: str) -> tuple[str, ...]:
+    taken = done.taken
+    count = f"{len(taken.events)} {'entry' if len(taken.events) == 1 else 'entries'} taken from {source}"
+    return (f"{count} on {done.received.isoformat()}.", *taken.asks, *taken.notes)
 
 
 class LocalOffice:
@@ -341,7 +513,11 @@ class LocalOffice:
         with self._lock:
             target = self._free(job_key(title))
             create_job(target, text, {inside: schedule.data})
-            return self._add(target)
+            desk = self._add(target)
+        # A sheet of our own form says by itself how it is read; any other is mapped by a person first.
+        if all(card.step is ScheduleStep.OURS for card in desk.schedules()):
+            desk.check()
+        return desk
 
     def _free(self, key: str) -> Path:
         """A folder that is not there yet: the name, else the name with the first number that is free."""

@@ -116,12 +116,15 @@ def write_tracker(
     return TrackerWritten(judged.report, job / FOLDER / TRACKER_SHEET_FILE, tuple(out.notes))
 
 
-def take_tracker(job: Path, files: Sequence[Path], *, as_of: date | None = None) -> TrackerTaken:
-    """Take what was typed in workbooks that came back. Raises `InputError` with all faults; then nothing is taken."""
+def take_tracker(job: Path, files: Sequence[Path], *, as_of: date | None = None, called: str = "") -> TrackerTaken:
+    """Take what was typed in workbooks that came back; `called` is what messages call a file (else its path).
+
+    Raises `InputError` with all faults; then nothing is taken.
+    """
     from brattice.adapters.tracker import read_typed
 
     def typed(name: str) -> tuple[Typed, ...]:
-        return read_typed([(file, str(file)) for file in files], job=name)
+        return read_typed([(file, called or str(file)) for file in files], job=name)
 
     return _record(job, typed, as_of)
 

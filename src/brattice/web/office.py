@@ -2,7 +2,7 @@
 """The port of the pages: what they ask of the program, with typed answers. It is implemented where commands are.
 
     Office            the jobs that are served
-    └── Desk          one job: its runs, its last finished check
+    └── Desk          one job: its runs, its last finished check, what goes in and what comes out
         └── Checked   what one finished check said; it never changes, so a page can hold on to it
 
 Markup that comes through the port is made by the templates of the report (it is safe as it stands, its links lead to
@@ -11,17 +11,40 @@ these pages); every other text is plain and is escaped by the page that prints i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
+from pathlib import Path
 from typing import Protocol
 
+from brattice.building.queries import QueryEvent, QueryRecord
 from brattice.errors import Fault
+from brattice.findings import Party
 from brattice.usecases.report_model import Report
+from brattice.usecases.stages_taken import Typed
 from brattice.usecases.states import PenetrationState
+from brattice.usecases.tracking import TrackerRow
+from brattice.usecases.what_if import WhatIf
 from brattice.web.forms import Upload
+from brattice.web.intake import MappingGiven, MappingView, ScheduleCard
 
-__all__ = ["Checked", "Desk", "JobCard", "Office", "PlanPart", "RegisterRow", "RunStep", "RunView"]
+__all__ = [
+    "ChangeForms",
+    "Checked",
+    "Desk",
+    "FileCard",
+    "JobCard",
+    "Office",
+    "PlanPart",
+    "QueryList",
+    "RegisterRow",
+    "RunKind",
+    "RunStep",
+    "RunView",
+    "TrackerView",
+    "WhatIfView",
+]
 
 
 class RunStep(StrEnum):
@@ -33,12 +56,20 @@ class RunStep(StrEnum):
     STOPPED = "stopped"
 
 
+class RunKind(StrEnum):
+    """What a run does, as pages name it."""
+
+    CHECK = "check"
+    PRINT = "printing"
+    WHAT_IF = "what-if"
+
+
 @dataclass(frozen=True)
 class RunView:
-    """A run of a check as it stands: the lines of its progress, and what stopped it.
+    """A run as it stands: what it does, the lines of its progress, and what stopped it.
 
     `number` counts the runs since the program was started (0: none yet). `faults` are those of files, all at once;
-    `own_fault` says what broke in the program itself.
+    `own_fault` says what broke in the program itself, `told` what was asked wrongly.
     """
 
     number: int
@@ -46,6 +77,52 @@ class RunView:
     lines: tuple[str, ...] = ()
     faults: tuple[Fault, ...] = ()
     own_fault: str = ""
+    kind: RunKind = RunKind.CHECK
+    told: str = ""
+
+
+@dataclass(frozen=True)
+class QueryList:
+    """The job's list of queries on a date, by number, each with all that ever happened to it."""
+
+    on: date
+    records: tuple[QueryRecord, ...]
+    events: Mapping[str, tuple[QueryEvent, ...]]
+
+
+@dataclass(frozen=True)
+class TrackerView:
+    """The tracker as its record stands now, held against the judgments of the last check (`number` of its run)."""
+
+    number: int
+    on: date
+    rows: tuple[TrackerRow, ...]
+    retired: tuple[TrackerRow, ...]
+
+
+@dataclass(frozen=True)
+class FileCard:
+    """A file that can be downloaded: its name with the folder ("out/register.xlsx"), what it is, its size [bytes]."""
+
+    name: str
+    words: str
+    size: int
+
+
+@dataclass(frozen=True)
+class WhatIfView:
+    """The last question what if: the changes as they were written, and the answer; None where it stopped."""
+
+    changes: tuple[str, ...]
+    result: WhatIf | None
+
+
+@dataclass(frozen=True)
+class ChangeForms:
+    """What can be changed in a what-if, as (name, what may stand there): at penetrations, in wall types' rows."""
+
+    at_penetrations: tuple[tuple[str, str], ...]
+    in_wall_types: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -147,6 +224,82 @@ class Desk(Protocol):
 
     def changed(self) -> tuple[str, ...]:
         """The files of the job that changed since the last finished check began, sorted."""
+        ...
+
+    def schedules(self) -> tuple[ScheduleCard, ...]:
+        """The schedules of the job, sorted by path. Raises `InputError`."""
+        ...
+
+    def put_schedule(self, number: int, upload: Upload) -> str:
+        """Let the next revision of a schedule wait for its mapping; gives the schedule's path. Raises `InputError`."""
+        ...
+
+    def drop_schedule(self, number: int) -> None:
+        """Put the waiting file of a schedule aside; it is kept. Raises `InputError`."""
+        ...
+
+    def mapping(self, number: int, given: MappingGiven | None = None) -> MappingView:
+        """A schedule with its mapping. Raises `KeyError` where there is none, `InputError` where it can't be read."""
+        ...
+
+    def save_mapping(self, number: int, given: MappingGiven) -> MappingView | None:
+        """Keep a mapping and take the waiting file; None when all is kept, else what is wrong. Raises `InputError`."""
+        ...
+
+    def take_schedule(self, number: int) -> None:
+        """Take a waiting file that needs no mapping. Raises `InputError`."""
+        ...
+
+    def queries(self) -> QueryList:
+        """The list of queries as its file stands; empty before the first check. Raises `InputError`."""
+        ...
+
+    def party_sheet(self, party: Party) -> Path:
+        """Write the workbooks of all parties, as the command does, and give that of one. Raises `InputError`."""
+        ...
+
+    def take_answers(self, upload: Upload) -> tuple[str, ...]:
+        """Take the answers of a workbook that came back; gives what there is to say. Raises `InputError`."""
+        ...
+
+    def tracker(self) -> TrackerView:
+        """The tracker against the last check. Raises `InputError`, `KeyError` before the first check."""
+        ...
+
+    def type_stages(self, typed: Iterable[Typed], number: int) -> tuple[str, ...]:
+        """Take what was typed on a page that showed the check of run `number`; gives notes. Raises `InputError`."""
+        ...
+
+    def tracker_sheet(self) -> Path:
+        """Write the tracker's workbook as the page shows it. Raises `InputError`, `KeyError` before the first check."""
+        ...
+
+    def take_tracker(self, upload: Upload) -> tuple[str, ...]:
+        """Take what was typed in a workbook that came back; gives notes. Raises `InputError`."""
+        ...
+
+    def files(self) -> tuple[FileCard, ...]:
+        """Every file that can be downloaded, by name."""
+        ...
+
+    def file(self, name: str) -> Path | None:
+        """The file of a name in `files`; None for every other name."""
+        ...
+
+    def print_pages(self) -> RunView:
+        """Begin to print the report as PDF in the background, unless a run goes on."""
+        ...
+
+    def ask_what_if(self, changes: Sequence[str]) -> RunView:
+        """Begin to judge with changes in the background, unless a run goes on; nothing is written."""
+        ...
+
+    def what_if(self) -> WhatIfView | None:
+        """The last question what if that was asked; None before the first."""
+        ...
+
+    def change_forms(self) -> ChangeForms:
+        """What can be changed."""
         ...
 
 

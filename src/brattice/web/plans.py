@@ -33,7 +33,7 @@ class PlanLink:
 
 @dataclass(frozen=True)
 class ListEntry:
-    """A penetration in a list."""
+    """A penetration in a list; `is_open` says whether somebody has to do something there."""
 
     id: str
     address: str
@@ -41,6 +41,7 @@ class ListEntry:
     mark: Markup
     duct: str
     next_step: str
+    is_open: bool
 
 
 @dataclass(frozen=True)
@@ -92,9 +93,12 @@ def _links(checked: Checked, base: str, chosen: int = 0) -> tuple[PlanLink, ...]
 def _levels(checked: Checked, plans: tuple[PlanLink, ...], places: str) -> tuple[Level, ...]:
     marks = {name: Markup(text) for name, text in checked.marks.items()}  # noqa: S704 - the report's own marks
     levels: dict[str, dict[str, list[ListEntry]]] = {}
+    still_open = {item.penetration.id for item in checked.report.penetrations if item.something_open}
     for row in checked.rows:
         spec = _SPECS[row.state]
-        entry = ListEntry(row.id, f"{places}/{row.id}", spec, marks[spec.mark], row.duct, row.next_step)
+        entry = ListEntry(
+            row.id, f"{places}/{row.id}", spec, marks[spec.mark], row.duct, row.next_step, row.id in still_open
+        )
         levels.setdefault(row.storey, {}).setdefault(row.words, []).append(entry)
     with_plan = {link.storey: link.address for link in plans}
     return tuple(
@@ -102,7 +106,7 @@ def _levels(checked: Checked, plans: tuple[PlanLink, ...], places: str) -> tuple
             storey,
             with_plan.get(storey, ""),
             sum(len(entries) for entries in found.values()),
-            sum(entry.spec.open for entries in found.values() for entry in entries),
+            sum(entry.is_open for entries in found.values() for entry in entries),
             tuple(
                 Place(words, tuple(found[words]))
                 for words in sorted(found, key=lambda text: (not text, by_nature(text), text))

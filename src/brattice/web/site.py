@@ -4,13 +4,14 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Iterable
 from dataclasses import dataclass
 from urllib.parse import quote
 
 from fastapi import HTTPException, Request
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
-from starlette.responses import HTMLResponse, RedirectResponse
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from brattice.errors import Fault, InputError
 from brattice.usecases.report_model import CAUTIONS
@@ -24,6 +25,7 @@ __all__ = [
     "MessagePage",
     "NavLink",
     "Site",
+    "attachment",
     "checked_of",
     "count_words",
     "desk_of",
@@ -48,6 +50,7 @@ NAV: tuple[NavLink, ...] = (
     NavLink("", "Overview"),
     NavLink("register", "Register"),
     NavLink("plans", "Plans and lists"),
+    NavLink("schedules", "Schedules"),
     NavLink("sources", "Sources"),
 )
 """The pages of a job, as they stand at the top of each."""
@@ -144,6 +147,14 @@ class Site:
         """A page that says why something can't be done."""
         return self.page("message.html", page, Frame(page.heading, desk), status)
 
+    def say(self, desk: Desk, texts: Iterable[str]) -> None:
+        """Say several things once, on the next whole page of a job; of many the first, and how many more."""
+        said = list(texts)
+        for text in said[: _MOST_NOTICES - 1]:
+            self.tell(desk, text)
+        if len(said) >= _MOST_NOTICES:
+            self.tell(desk, f"and {len(said) - _MOST_NOTICES + 1} more")
+
     def refused(self, refused: Refused) -> bytes:
         """The page of a request that was refused."""
         page = MessagePage(refused.heading, refused.text, (), "/", "Try again")
@@ -176,6 +187,15 @@ def checked_of(desk: Desk) -> Checked:
     if checked is None:
         raise HTTPException(303, headers={"Location": job_path(desk)})
     return checked
+
+
+def attachment(data: bytes, name: str, kind: str = "application/octet-stream") -> Response:
+    """A file to keep: the browser stores it under its plain name and shows nothing of it as a page of ours."""
+    plain = "".join(char if char.isascii() and (char.isalnum() or char in "._- ") else "_" for char in name).strip(". ")
+    head = {
+        "Content-Disposition": f"attachment; filename=\"{plain or 'file'}\"; filename*=UTF-8''{quote(name, safe='')}"
+    }
+    return Response(data, media_type=kind, headers=head)
 
 
 def see_other(path: str) -> RedirectResponse:

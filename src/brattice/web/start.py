@@ -10,7 +10,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
 from brattice.web.forms import UploadKind, read_form
-from brattice.web.office import JobCard
+from brattice.web.intake import ScheduleStep
+from brattice.web.office import Desk, JobCard
 from brattice.web.site import Frame, MessagePage, job_path, see_other, site_of
 
 __all__ = ["StartPage", "router"]
@@ -50,4 +51,12 @@ async def begin(request: Request) -> Response:
     name = given.first("name") or schedule.name.rpartition(".")[0]
     desk = await run_in_threadpool(site.office.begin, name, schedule)
     site.tell(desk, f"The job was made in {desk.card.folder}, with {schedule.name}.")
-    return see_other(job_path(desk))
+    return see_other(await run_in_threadpool(_next, desk))
+
+
+def _next(desk: Desk) -> str:
+    """Where to go after a drop: to the first schedule of which a person has to say how it is read, else to the job."""
+    for card in desk.schedules():
+        if card.step is not ScheduleStep.OURS:
+            return job_path(desk, "schedules", str(card.number))
+    return job_path(desk)

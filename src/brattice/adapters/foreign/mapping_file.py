@@ -19,7 +19,7 @@ from brattice.adapters.sheets import SCHEDULE
 from brattice.adapters.text import one_line
 from brattice.errors import Fault, InputError
 
-__all__ = ["MAPPING_KEYS", "ColumnTable", "Mapping", "MappingTable", "mapping_beside", "read_mapping"]
+__all__ = ["MAPPING_KEYS", "ColumnTable", "Mapping", "MappingTable", "mapping_beside", "mapping_of", "read_mapping"]
 
 MAPPING_KEYS = (*(column.key for column in SCHEDULE.columns), *COMPOUND)
 """What a heading may be mapped to: the keys of the schedule, and a whole size in one cell."""
@@ -128,6 +128,11 @@ def read_mapping(path: Path, file: str = "") -> Mapping:
         raise InputError(Fault(name, "", f"a file that can't be read ({error.strerror})", "a mapping")) from error
     if data is None:
         raise InputError(Fault(name, "", "a file over 1 MiB", "a mapping, which is small"))
+    return mapping_of(data, name)
+
+
+def mapping_of(data: bytes, name: str) -> Mapping:
+    """The mapping that the bytes of a file say; `name` is what faults call it. Raises `InputError` with every fault."""
     try:
         table = MappingTable.model_validate(tomllib.loads(data.decode("utf-8-sig")))
     except UnicodeDecodeError as error:

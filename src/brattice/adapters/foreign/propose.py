@@ -244,13 +244,15 @@ def _chosen(book: Workbook, name: str) -> tuple[Sheet, HeadingRows]:
     return max(found, key=lambda item: len(item[1].texts) * len(item[0].cells))
 
 
-def propose(book: Workbook, steps: ClassSteps, sheet: str = "") -> Proposal:
+def propose(book: Workbook, steps: ClassSteps, sheet: str = "", rows: HeadingRows | None = None) -> Proposal:
     """The mapping that is proposed for a sheet of a workbook; without a name, for the one that holds most.
 
+    `rows` are the headings where somebody says where they stand in the sheet that is named; else they are looked for.
     Raises `InputError` where no sheet looks like a schedule.
     """
     book = without_added(book)
-    chosen, rows = _chosen(book, sheet)
+    named = book.sheet([sheet]) if rows is not None else None
+    chosen, rows = (named, rows) if named is not None and rows is not None else _chosen(book, sheet)
     below: dict[int, list[Cell]] = {}
     for number, cells in chosen.rows():
         if number > rows.last:
