@@ -37,7 +37,7 @@ from brattice.usecases.job import Job
 from brattice.usecases.places import FromModels, from_models
 from brattice.usecases.report_model import InputUsed
 
-__all__ = ["gather", "standards_for"]
+__all__ = ["gather", "schedules_of", "standards_for"]
 
 Say = Callable[[str], None]
 
@@ -74,8 +74,11 @@ def _wall_types(read: Iterable[WallType], job: Job) -> dict[str, WallType]:
     return types
 
 
-def _schedules(folder: Path, job: Job, steps: ClassSteps) -> ScheduleRead:
-    """All schedules of a job: ours strictly, those of others by the mapping that stands beside them."""
+def schedules_of(folder: Path, job: Job, steps: ClassSteps) -> ScheduleRead:
+    """All schedules of a job: ours strictly, those of others by the mapping that stands beside them.
+
+    Raises `InputError` with every fault of every file.
+    """
     faults = _Faults()
     foreign: list[tuple[Path, str, Mapping]] = []
     for name in job.schedules:
@@ -126,7 +129,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         say(note)
     say(f"reading the sheets: {', '.join((*job.schedules, *job.wall_type_sheets)) or 'none'}")
     try:
-        schedules = _schedules(folder, job, standards.steps)
+        schedules = schedules_of(folder, job, standards.steps)
         rows = schedules.rows
         sheets_read = schedules.sheets
         inputs += [InputUsed(item.path, "schedule", item.sha256, item.notes) for item in schedules.files]
@@ -192,5 +195,6 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         answered=answered,
         stages=stages,
         sheets=sheets_read,
+        dampers=found.dampers,
     )
     return replace(read, job=job), material

@@ -24,6 +24,7 @@ from brattice.cli.new import new
 from brattice.cli.penetrations import penetrations
 from brattice.cli.print_ import print_job
 from brattice.cli.queries import queries
+from brattice.cli.reconcile import reconcile
 from brattice.cli.serve import serve
 from brattice.cli.template import template
 from brattice.cli.tracker import tracker
@@ -63,6 +64,7 @@ app.command()(check)
 app.command("print")(print_job)
 app.command()(queries)
 app.command()(answers)
+app.command()(reconcile)
 app.command()(serve)
 app.command()(tracker)
 app.command("what-if")(what_if)

@@ -36,6 +36,7 @@ from brattice.usecases.gap_sides import check_gap_sides
 from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
 from brattice.usecases.merge import merge_penetration
+from brattice.usecases.modelled_dampers import ModelledDamper
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
 from brattice.usecases.separations import told_distances
 from brattice.usecases.settle import rank_missing
@@ -61,7 +62,8 @@ class Material:
     """All that was read for a job, its penetrations identified; the job names them by their permanent ids.
 
     `answered` are the facts that answers to queries state, by the key of the missing fact; those of wall types are
-    settled in `wall_types` already. `stages` are the entries of the tracker, `sheets` those that the rows stand in.
+    settled in `wall_types` already. `stages` are the entries of the tracker, `sheets` those that the rows stand in,
+    `dampers` all that the models hold.
     """
 
     job: Job
@@ -75,6 +77,7 @@ class Material:
     answered: Mapping[str, Known[Any]] = field(default_factory=dict)
     stages: tuple[StageEvent, ...] = ()
     sheets: tuple[ScheduleSheet, ...] = ()
+    dampers: tuple[ModelledDamper, ...] = ()
 
 
 def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozenset[str]]:

@@ -25,6 +25,7 @@ from brattice.findings import Fact, Known, Missing, Origin, Party, Unknown
 from brattice.quantities import Degrees, Mm, size_text
 from brattice.usecases.job import Job
 from brattice.usecases.merge import ModelFacts
+from brattice.usecases.modelled_dampers import ModelledDamper, modelled_dampers
 from brattice.usecases.questions import question_of
 from brattice.usecases.report_model import OtherService, PlanBarrier, StoreyPlan
 
@@ -44,13 +45,17 @@ _SAYS_A_TIME = re.compile(r"\d|\b(?:hours?|hrs?|minutes?|mins?|half|one|two|thre
 
 @dataclass(frozen=True)
 class FromModels:
-    """What a job takes from its models; `lacks` is what they lack altogether, so that finding nothing says nothing."""
+    """What a job takes from its models; `lacks` is what they lack altogether, so that finding nothing says nothing.
+
+    `dampers` are all that are modelled, also where no place is.
+    """
 
     places: tuple[ModelFacts, ...]
     other_services: tuple[OtherService, ...]
     plans: tuple[StoreyPlan, ...]
     warnings: tuple[str, ...]
     lacks: tuple[str, ...] = ()
+    dampers: tuple[ModelledDamper, ...] = ()
 
 
 def _rating(reading: RatingReading, job: Job, origin: Origin) -> tuple[Known[Rating] | None, Known[str] | None]:
@@ -328,4 +333,5 @@ def from_models(model: BuildingModel, job: Job, wall_types: Mapping[str, WallTyp
         plans=_plans(model, job, wall_types),
         warnings=model.warnings,
         lacks=model.lacks,
+        dampers=modelled_dampers(model),
     )
