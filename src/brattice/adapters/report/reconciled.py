@@ -53,13 +53,13 @@ def _pair_row(pair: Pair) -> _Cells:
 
 
 _ENTRY = (
-    _words(16, "Name"),
-    _words(14, "Level"),
-    _words(22, "Place"),
-    _words(13, "Size [mm]"),
-    _words(30, "Wall"),
-    _words(16, "Class"),
-    _words(20, "Damper"),
+    _words(14, "Name"),
+    _words(10, "Level"),
+    _words(16, "Place"),
+    _words(11, "Size [mm]"),
+    _words(26, "Wall"),
+    _words(13, "Class"),
+    _words(16, "Damper"),
 )
 
 
@@ -68,7 +68,7 @@ def _entry(entry: Entry) -> _Cells:
 
 
 def _alone(name: str, alone: tuple[Alone, ...]) -> OutSheet:
-    columns = (_words(24, "Why it is listed"), *_ENTRY, _words(44, "What is to be said"), _words(34, "Read where"))
+    columns = (_words(18, "Why it is listed"), *_ENTRY, _words(30, "What is to be said"), _words(22, "Read where"))
     order = sorted(alone, key=lambda item: (_GROUPS.index(item.group), item.entry))
     rows = [(str(item.group), *_entry(item.entry), item.why, item.entry.where) for item in order]
     return OutSheet(name, columns, rows, frozen_columns=2, fit_rows=True)
@@ -82,9 +82,9 @@ def _pairs(name: str, ones: str, others: str, pairs: tuple[Pair, ...]) -> OutShe
         OutColumn("Score", 8, number_format="0.00", note="The share of what either states that both say alike."),
         _words(16, "Level"),
         _words(18, "Size [mm]"),
-        _words(40, "Wall"),
-        _words(20, "Class"),
-        _words(28, "Differs in"),
+        _words(34, "Wall"),
+        _words(18, "Class"),
+        _words(22, "Differs in"),
     )
     return OutSheet(name, columns, [_pair_row(pair) for pair in pairs], frozen_columns=2, fit_rows=True)
 
@@ -151,16 +151,16 @@ def _how(result: Reconciliation) -> OutSheet:
 
 def _dampers(result: Reconciliation) -> OutSheet:
     columns = (
-        _words(36, "Where it stands"),
-        _words(26, "GlobalId"),
-        _words(18, "Name"),
-        _words(14, "Level"),
-        _words(12, "Size [mm]"),
+        _words(26, "Where it stands"),
+        _words(25, "GlobalId"),
+        _words(16, "Name"),
+        _words(10, "Level"),
+        _words(11, "Size [mm]"),
         _words(18, "Kind"),
-        _words(16, "Penetration"),
-        _words(18, "Row"),
-        _words(36, "What is to be said"),
-        _words(24, "File"),
+        _words(12, "Penetration"),
+        _words(14, "Row"),
+        _words(26, "What is to be said"),
+        _words(16, "File"),
     )
     order = sorted(result.dampers, key=lambda item: (-_STANDINGS.index(item.standing), item.guid))
     rows = [
