@@ -19,6 +19,7 @@ from brattice.cli.exits import guarded
 from brattice.cli.main import main
 from tests.helpers.ifc_maker import Maker
 from tests.helpers.jobs import small_job
+from tests.helpers.outputs import files_of
 
 
 @pytest.fixture(scope="module")
@@ -89,7 +90,7 @@ def test_where_the_ledger_cant_be_written_the_old_output_stays(
     job: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["check", str(job)]) == 0
-    before = {path.name: path.read_bytes() for path in (job / "out").iterdir()}
+    before = files_of(job / "out")
 
     def refused(*_: object) -> bool:
         raise PermissionError(errno.EACCES, "Permission denied", "penetrations.csv")
@@ -99,7 +100,7 @@ def test_where_the_ledger_cant_be_written_the_old_output_stays(
     assert main(["check", str(job)]) == 3
     said = capsys.readouterr().err
     assert "can't be written (Permission denied)" in said
-    assert {path.name: path.read_bytes() for path in (job / "out").iterdir()} == before
+    assert files_of(job / "out") == before
     assert {path.name for path in job.iterdir()} >= {"out", "brattice.toml"}
     assert not list(job.glob("out.*"))
 

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from tests.helpers.jobs import small_job
+from tests.helpers.outputs import files_of
 
 
 def run(folder: Path, seed: str, workers: str) -> dict[str, bytes]:
@@ -18,7 +19,7 @@ def run(folder: Path, seed: str, workers: str) -> dict[str, bytes]:
         check=False,
     )
     assert done.returncode in {0, 1}, done.stderr.decode()
-    return {path.name: path.read_bytes() for path in (folder / "out").iterdir()}
+    return files_of(folder / "out")
 
 
 def test_hash_seed_folder_workers_and_time_zone_change_nothing(tmp_path: Path) -> None:

@@ -11,8 +11,9 @@ import pytest
 from brattice.adapters.report.outputs import OUTPUTS as WRITTEN
 from brattice.cli.main import main
 from tests.helpers.jobs import ORDINARY_WALL, Names, small_job
+from tests.helpers.outputs import files_of
 
-OUTPUTS = {*WRITTEN, "manifest.json"}
+OUTPUTS = {*WRITTEN, "manifest.json", "schedule/schedule.xlsx"}
 
 
 def check(folder: Path, *words: str) -> int:
@@ -39,7 +40,7 @@ def test_a_damper_as_tested_is_within_scope_and_nothing_is_open(
     told = findings(folder)
     assert [(item["id"], item["state"]) for item in told["penetrations"]] == [("P-0001", "within scope")], told
     assert code == 0
-    assert {path.name for path in (folder / "out").iterdir()} == OUTPUTS
+    assert set(files_of(folder / "out")) == OUTPUTS
     captured = capsys.readouterr()
     assert "1  within scope" in captured.out
     assert "Traceback" not in captured.err
@@ -84,10 +85,10 @@ def test_a_rating_placeholder_leaves_the_wall_unrated_by_nobody(tmp_path: Path) 
 def test_ids_stay_through_another_run_and_a_second_run_gives_the_same_bytes(tmp_path: Path) -> None:
     folder = small_job(tmp_path / "job")
     check(folder)
-    first = {path.name: path.read_bytes() for path in (folder / "out").iterdir()}
+    first = files_of(folder / "out")
     ledger = (folder / "penetrations.csv").read_bytes()
     check(folder)
-    assert {path.name: path.read_bytes() for path in (folder / "out").iterdir()} == first
+    assert files_of(folder / "out") == first
     assert (folder / "penetrations.csv").read_bytes() == ledger
 
 
@@ -148,11 +149,11 @@ def test_a_job_that_is_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[s
 def test_a_run_that_fails_leaves_the_old_outputs_whole(tmp_path: Path) -> None:
     folder = small_job(tmp_path / "job")
     check(folder)
-    before = {path.name: path.read_bytes() for path in (folder / "out").iterdir()}
+    before = files_of(folder / "out")
     shutil.copy(folder / "brattice.toml", tmp_path / "kept.toml")
     (folder / "models" / "building.ifc").write_bytes(b"not a model")
     assert check(folder) == 3
-    assert {path.name: path.read_bytes() for path in (folder / "out").iterdir()} == before
+    assert files_of(folder / "out") == before
 
 
 def test_a_job_names_penetrations_by_reference_and_a_name_that_nobody_has_is_said(tmp_path: Path) -> None:

@@ -8,12 +8,13 @@ import io
 import json
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
+from pathlib import Path
 
 import openpyxl
 
 from brattice.usecases.report_model import Report
 
-__all__ = ["HtmlShape", "Told", "from_csv", "from_html", "from_json", "from_model", "from_xlsx"]
+__all__ = ["HtmlShape", "Told", "files_of", "from_csv", "from_html", "from_json", "from_model", "from_xlsx"]
 
 
 @dataclass
@@ -166,3 +167,8 @@ def from_html(data: bytes) -> Told:
             cells[name] = state
     assert cells == told.states
     return told
+
+
+def files_of(folder: Path) -> dict[str, bytes]:
+    """Every file of a folder and of those in it, by its name with / between the parts."""
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}

@@ -57,6 +57,8 @@ def check(
 ) -> ExitCode:
     """Judge every penetration of a job and write JOB/out: register.xlsx, register.csv, findings.json, report.html.
 
+    Beside them, in JOB/out/schedule, a copy of each schedule with columns added at the right.
+
     Ends with 0 when nothing is open, 1 when something is, 3 when an input can't be read (then nothing is written).
     """
     from brattice.adapters.files import only_run_in
@@ -79,6 +81,7 @@ def _no_search_for_rings() -> Iterator[None]:
 
 def _checked(job: Path, workers: int, as_of: date | None) -> ExitCode:
     """Everything from the job's files to its outputs, while no other run works on the job."""
+    from brattice.adapters.report import copy_names
     from brattice.building.queries import QueryState, is_overdue, records_of
     from brattice.cli.run import judge_folder, keep_judged
 
@@ -97,5 +100,8 @@ def _checked(job: Path, workers: int, as_of: date | None) -> ExitCode:
         overdue = sum(is_overdue(record, on) for record in asked)
         queries = _number(len(asked), "query", "queries")
         print(f"  {queries} open, {overdue} overdue: `brattice queries` writes a sheet for each party")
+    for name in copy_names(sheet.file for sheet in report.sheets if sheet.headings_at).values():
+        if (job / "out" / name).exists():
+            print(f"  your schedule with columns added: {plain(str(job / 'out' / name))}")
     print(f"  the report: {plain(str(job / 'out' / 'report.html'))}")
     return ExitCode.OPEN if report.something_open else ExitCode.DONE

@@ -54,7 +54,8 @@ def judge_folder(job: Path, say: Callable[[str], None], *, workers: int = 2, as_
 
 
 def keep_judged(job: Path, judged: JudgedJob) -> tuple[str, ...]:
-    """Write what a run leaves in the job folder: the outputs, the ledger of ids, the list of queries.
+    """Write what a run leaves in the job folder: the outputs, copies of the schedules with columns added, the ledger of
+    ids, the list of queries.
 
     Gives what people should know about the folder ("somebody's file was kept under another name" …). Raises
     `InputError` where the folder can't be written.
@@ -62,16 +63,19 @@ def keep_judged(job: Path, judged: JudgedJob) -> tuple[str, ...]:
     from brattice import __version__
     from brattice.adapters.project import LEDGER_FILE, output_folder, save_ledger
     from brattice.adapters.queries import QUERIES_FILE, save_queries
-    from brattice.adapters.report import write_outputs
+    from brattice.adapters.report import copies_of, write_outputs
+    from brattice.adapters.workbook import copied_beside
     from brattice.cli.clock import stamp_of
 
     ledger = judged.material.identified.ledger
+    stamp = stamp_of(judged.on)
     try:
         with output_folder(job / "out", version=__version__) as out:
-            write_outputs(judged.report, out.path, epoch=int(stamp_of(judged.on).timestamp()))
+            with copied_beside(copies_of(judged.report, job, out.path), stamp) as copies:
+                write_outputs(judged.report, out.path, epoch=int(stamp.timestamp()))
             save_ledger(job / LEDGER_FILE, ledger.entries)  # ids stand before a report names them
             save_queries(job / QUERIES_FILE, judged.query_events)
     except OSError as error:
         why = error.strerror or str(error)
         raise InputError(Fault(str(job), "", f"a folder that can't be written ({why})", "one that can")) from error
-    return (*ledger.notes, *out.notes)
+    return (*ledger.notes, *out.notes, *copies)

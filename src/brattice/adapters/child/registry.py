@@ -24,6 +24,7 @@ TASKS: dict[str, tuple[str, str]] = {
     "ifc.read": ("brattice.adapters.ifc.read_task", "read_model"),
     "ifc.collide": ("brattice.adapters.ifc.collide_task", "collide_models"),
     "workbook.read": ("brattice.adapters.workbook.task", "read_task"),
+    "workbook.add": ("brattice.adapters.workbook.copies", "add_task"),
     "workbook.write": ("brattice.adapters.workbook.beside", "write_task"),
     "print.typeset": ("brattice.adapters.print.typeset", "typeset_task"),
     "child.selftest": ("brattice.adapters.child.selftest", "selftest"),

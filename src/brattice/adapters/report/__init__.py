@@ -7,6 +7,7 @@ from brattice.adapters.report.html import report_html
 from brattice.adapters.report.outputs import OUTPUTS, write_outputs
 from brattice.adapters.report.page import Links, ListLine
 from brattice.adapters.report.register import register_csv, register_workbook
+from brattice.adapters.report.sheet_back import copies_of, copy_names
 
 __all__ = [
     "HATCHES",
@@ -16,6 +17,8 @@ __all__ = [
     "Fragments",
     "Links",
     "ListLine",
+    "copies_of",
+    "copy_names",
     "findings_bytes",
     "findings_object",
     "findings_schema",

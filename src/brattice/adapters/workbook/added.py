@@ -18,6 +18,7 @@ __all__ = [
     "HEADINGS_WITHIN",
     "AddedColumn",
     "added_columns",
+    "column_key",
     "is_added_sheet",
     "without_added",
 ]
@@ -63,12 +64,17 @@ column is not read."""
 _HEADINGS = {one_line(column.heading).casefold(): column.key for column in ADDED}
 
 
+def column_key(text: str) -> str | None:
+    """The key of the added column whose heading this is, None where it is none of ours."""
+    return _HEADINGS.get(one_line(text).casefold())
+
+
 def added_columns(sheet: Sheet) -> dict[int, str]:
     """The columns of a sheet that an earlier run added, by number: the key of each."""
     found: dict[int, str] = {}
     for cell in sheet.cells:
         if cell.row <= HEADINGS_WITHIN and isinstance(cell.value, str) and not cell.formula:
-            key = _HEADINGS.get(one_line(cell.value).casefold())
+            key = column_key(cell.value)
             if key is not None:
                 found.setdefault(cell.column, key)
     return found

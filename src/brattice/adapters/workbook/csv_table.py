@@ -12,7 +12,7 @@ from brattice.adapters.workbook.model import Cell, CellKind, Limits, Sheet, Work
 from brattice.adapters.workbook.parse import read_bytes
 from brattice.errors import Fault, InputError
 
-__all__ = ["read_csv_table"]
+__all__ = ["decoded", "delimiter_of", "read_csv_table"]
 
 _DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
 _EXPECTED = "a CSV file in UTF-8"
@@ -30,8 +30,8 @@ def read_csv_table(path: str | Path, *, file: str = "", limits: Limits | None = 
     data = read_bytes(path, name, limits)
     if not data:
         raise InputError(Fault(name, "", "an empty file", _EXPECTED))
-    text, notes = _decoded(data, name)
-    delimiter = _delimiter(text)
+    text, notes = decoded(data, name)
+    delimiter = delimiter_of(text)
     cells: list[Cell] = []
     faults: list[Fault] = []
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
@@ -62,7 +62,8 @@ def read_csv_table(path: str | Path, *, file: str = "", limits: Limits | None = 
     return Workbook(name, hashlib.sha256(data).hexdigest(), (Sheet("", tuple(cells)),), typed=False, notes=tuple(notes))
 
 
-def _decoded(data: bytes, name: str) -> tuple[str, list[str]]:
+def decoded(data: bytes, name: str) -> tuple[str, list[str]]:
+    """The text of a file and what is to be said about its encoding. Raises `InputError`."""
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         try:
             return data.decode("utf-16"), ["read as UTF-16"]
@@ -81,7 +82,7 @@ def _decoded(data: bytes, name: str) -> tuple[str, list[str]]:
         raise InputError(Fault(name, f"byte {error.start}", "text in an unknown encoding", _EXPECTED)) from error
 
 
-def _delimiter(text: str) -> str:
+def delimiter_of(text: str) -> str:
     """The delimiter that the first line with anything in it holds most of outside quotes; a comma where none is."""
     line = next((line for line in text.splitlines() if line.strip()), "")
     outside = "".join(part for index, part in enumerate(line.split('"')) if index % 2 == 0)
