@@ -22,7 +22,10 @@ def test_every_handbook_row_is_named_with_whether_it_is_done() -> None:
 
 
 def test_what_is_said_to_be_done_rests_on_rows_and_what_is_not_done_rests_on_none() -> None:
-    shipped = {name for row in ENGLAND for name in row.handbook} | {"4.25"}  # 4.25: no row, unreadable texts fail
+    shipped = {name for row in ENGLAND for name in row.handbook} | {
+        "4.24",
+        "4.25",
+    }  # rows of evidence; no row, unreadable texts fail
     done = dict(re.findall(r"^\| (4\.\d+a?) \|[^|]+\| (yes|in part|no) \|", PAGE, re.MULTILINE))
     assert {row for row, state in done.items() if state != "no"} - shipped == set()
     assert {row for row, state in done.items() if state == "no"} & shipped == set()

@@ -48,6 +48,13 @@ P, F, U = PASS, FAIL, UNKNOWN
         ({"duct__system": SystemUse.SMOKE_EXTRACT}, (F, P, P, F), "england.method.smoke-control"),  # 4.18
         ({"duct__system": SystemUse.PRESSURISATION}, (F, P, P, F), "england.method.smoke-control"),
         ({"duct__system": SystemUse.FUME_EXTRACT}, (P, P, P, P), "england.method.fume-extract"),  # 4.19: a note
+        (
+            {"duct__system": SystemUse.EXTRACT, "spaces": spaces(SpaceUse.ISOLATION_ROOM)},
+            (P, P, P, P),
+            "england.method.isolation-room",
+        ),
+        ({"spaces": spaces(SpaceUse.ISOLATION_ROOM)}, (P, P, P, P), "england.methods"),  # 4.19: supply is not named
+        ({"duct__system": SystemUse.APPLIANCE}, (U, P, P, U), "england.method.appliance"),  # 4.23: a query
     ],
 )
 def test_which_methods_may_be_used(changes: dict[str, Any], expected: tuple[Verdict, ...], row: str) -> None:
@@ -56,11 +63,21 @@ def test_which_methods_may_be_used(changes: dict[str, Any], expected: tuple[Verd
     assert row in {name for reason in method(requirement, METHOD_1).reasons for name in reason.rows}
 
 
-def test_fume_extract_is_a_note_that_decides_nothing() -> None:
-    fume = penetration(duct__system=SystemUse.FUME_EXTRACT)
+@pytest.mark.parametrize(
+    ("changes", "row"),
+    [
+        ({"duct__system": SystemUse.FUME_EXTRACT}, "england.method.fume-extract"),
+        (
+            {"duct__system": SystemUse.EXTRACT, "spaces": spaces(SpaceUse.ISOLATION_ROOM)},
+            "england.method.isolation-room",
+        ),
+    ],
+)
+def test_what_is_not_recommended_is_a_note_that_decides_nothing(changes: dict[str, Any], row: str) -> None:
+    fume = penetration(**changes)
     (note,) = [item for item in method(asked(fume), METHOD_1).reasons if item.code == "method-note"]
     assert note.verdict is Verdict.NOT_APPLICABLE
-    assert note.rows == ("england.method.fume-extract",)
+    assert note.rows == (row,)
     assert verdict(fume, "method") is PASS
     assert verdict(fume, "method-note") is Verdict.NOT_APPLICABLE
 
@@ -260,6 +277,7 @@ def test_smoke_actuation_brings_the_detectors_and_thermal_alone_does_not() -> No
     [  # 4.16 and 4.17
         (SystemUse.KITCHEN_EXTRACT, GENERAL, {"england.separate-extract.spaces"}),
         (SystemUse.EXTRACT, spaces(SpaceUse.PLANT), {"england.separate-extract.spaces", "england.recirculation"}),
+        (SystemUse.EXTRACT, spaces(SpaceUse.CAR_PARK), {"england.separate-extract.spaces", "england.recirculation"}),
         (SystemUse.EXTRACT, GENERAL, {"england.recirculation"}),
         (SystemUse.SUPPLY, spaces(SpaceUse.PLANT), set()),
     ],
@@ -267,6 +285,22 @@ def test_smoke_actuation_brings_the_detectors_and_thermal_alone_does_not() -> No
 def test_what_is_asked_of_the_system_is_shown(system: SystemUse, beside: frozenset[SpaceUse], shown: set[str]) -> None:
     rows = {row for part in asked(penetration(duct__system=system, spaces=beside)).parts for row in part.rows}
     assert rows & {"england.separate-extract.spaces", "england.recirculation"} == shown
+
+
+@pytest.mark.parametrize(
+    ("changes", "row", "shown"),
+    [  # 4.20 and 4.23
+        ({"spaces": spaces(SpaceUse.HEALTHCARE)}, "england.healthcare.fixing", True),
+        ({"spaces": spaces(SpaceUse.GENERAL, SpaceUse.ISOLATION_ROOM)}, "england.healthcare.fixing", True),
+        ({"spaces": GENERAL}, "england.healthcare.fixing", False),
+        ({"spaces": unknown("penetration/P-0001/spaces")}, "england.healthcare.fixing", False),
+        ({"duct__system": SystemUse.APPLIANCE}, "england.appliance.duct-walls", True),
+        ({}, "england.appliance.duct-walls", False),
+    ],
+)
+def test_what_healthcare_and_appliances_ask_is_shown(changes: dict[str, Any], row: str, shown: bool) -> None:
+    rows = {name for part in asked(penetration(**changes)).parts for name in part.rows}
+    assert (row in rows) is shown
 
 
 def test_method_3_says_what_the_ductwork_must_hold() -> None:

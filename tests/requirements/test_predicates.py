@@ -12,6 +12,8 @@ from brattice.requirements.predicates import (
     is_air_transfer,
     is_dwelling,
     is_escape_route,
+    is_healthcare,
+    is_isolation_room,
     is_sleeping,
     is_sleeping_excepted,
     is_thermally_released,
@@ -45,6 +47,14 @@ def test_an_escape_route(role: BarrierRole | None, spaces: set[SpaceUse] | None,
     told_role = NO_ROLE if role is None else known(role)
     told_spaces = NO_SPACES if spaces is None else known(frozenset(spaces))
     assert told(is_escape_route(told_role, told_spaces, ESCAPE_ROLES)) == expected
+
+
+def test_an_isolation_room_is_healthcare_and_healthcare_is_not_always_one() -> None:
+    isolation, ward = known(frozenset({SpaceUse.ISOLATION_ROOM})), known(frozenset({SpaceUse.HEALTHCARE}))
+    assert (told(is_healthcare(isolation)), told(is_isolation_room(isolation))) == (True, True)
+    assert (told(is_healthcare(ward)), told(is_isolation_room(ward))) == (True, False)
+    assert told(is_healthcare(known(frozenset({SpaceUse.GENERAL})))) is False
+    assert (told(is_healthcare(NO_SPACES)), told(is_isolation_room(NO_SPACES))) == ("spaces", "spaces")
 
 
 def test_sleeping_and_dwellings_are_told_by_the_spaces_alone() -> None:

@@ -84,6 +84,7 @@ class SystemUse(StrEnum):
     SMOKE_EXTRACT = "smoke extract"
     PRESSURISATION = "pressurisation"
     FUME_EXTRACT = "fume cupboard extract"
+    APPLIANCE = "appliance ventilation"
     TRANSFER = "air transfer"
 
 
@@ -96,6 +97,9 @@ class SpaceUse(StrEnum):
     DWELLING = "dwelling"
     COMMERCIAL_KITCHEN = "commercial kitchen"
     PLANT = "plant room"
+    CAR_PARK = "car park"
+    HEALTHCARE = "healthcare"
+    ISOLATION_ROOM = "isolation room"
 
 
 class ProtectionMethod(StrEnum):

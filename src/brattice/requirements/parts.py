@@ -11,7 +11,7 @@ from brattice.findings import Known, Unknown, Verdict
 from brattice.requirements.codes import METHOD, SCHEDULED_ACTUATION, SCHEDULED_CLASS
 from brattice.requirements.demands import Demanded, document_name
 from brattice.requirements.facts import candidate
-from brattice.requirements.predicates import ALL_AT_ONCE, BY_COMPARTMENT
+from brattice.requirements.predicates import ALL_AT_ONCE, BY_COMPARTMENT, is_healthcare
 from brattice.requirements.requirement import Demand, MethodAnswer, Requirement, RequirementPart, Rules
 from brattice.requirements.ruleset import Facts, RuleSet, applies
 from brattice.requirements.standing import later_editions
@@ -67,6 +67,7 @@ def _documents(demands: Iterable[Demand]) -> tuple[str, ...]:
 
 
 def _damper_parts(
+    penetration: Penetration,
     requirement: Requirement,
     asked: Sequence[MethodAnswer],
     demanded: Demanded,
@@ -102,6 +103,9 @@ def _damper_parts(
         standards = ", ".join(str(item) for item in words)
         yield RequirementPart("smoke detectors", f"{standards}: {row.paraphrase}", (row.id,))
     yield _plain(rules, book, "placing", "england.placing")
+    healthcare = is_healthcare(penetration.spaces)
+    if isinstance(healthcare, Known) and healthcare.value:
+        yield _plain(rules, book, "fixing, in healthcare", "england.healthcare.fixing")
     yield _plain(rules, book, "access", "england.access")
 
 
@@ -128,6 +132,8 @@ def _system_parts(penetration: Penetration, rules: Rules, book: RowBook) -> Iter
         return
     if system.value is SystemUse.EXTRACT:
         yield _plain(rules, book, "recirculation, where the system recirculates", "england.recirculation")
+    if system.value is SystemUse.APPLIANCE:
+        yield _plain(rules, book, "walls of the duct", "england.appliance.duct-walls")
     row = _row(rules, book, "england.separate-extract.spaces")
     listed = row.value if isinstance(row.value, tuple) else (row.value,)
     beside = isinstance(spaces, Known) and any(str(item) in listed for item in spaces.value)
@@ -190,7 +196,7 @@ def parts_of(
         parts += _dwelling_parts(penetration, rules, book)
     else:
         ruleset = RuleSet.of(book, rules)
-        parts += _damper_parts(requirement, asked, demanded, ruleset, facts, book, rules)
+        parts += _damper_parts(penetration, requirement, asked, demanded, ruleset, facts, book, rules)
         parts += _sleeping_part(penetration, rules, book)
         parts += _system_parts(penetration, rules, book)
         if _by_ductwork(penetration, asked):

@@ -61,6 +61,18 @@ def is_kitchen(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:
     return Known(SpaceUse.COMMERCIAL_KITCHEN in spaces.value, spaces.origin) if isinstance(spaces, Known) else spaces
 
 
+def is_healthcare(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:
+    """Whether a space beside the barrier is one of healthcare; an isolation room is one."""
+    if not isinstance(spaces, Known):
+        return spaces
+    return Known(bool(spaces.value & {SpaceUse.HEALTHCARE, SpaceUse.ISOLATION_ROOM}), spaces.origin)
+
+
+def is_isolation_room(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:
+    """Whether an isolation room of healthcare lies beside the barrier."""
+    return Known(SpaceUse.ISOLATION_ROOM in spaces.value, spaces.origin) if isinstance(spaces, Known) else spaces
+
+
 def is_dwelling(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:
     """Whether a space beside the barrier is a dwelling, for which almost no rules are held."""
     return Known(SpaceUse.DWELLING in spaces.value, spaces.origin) if isinstance(spaces, Known) else spaces
