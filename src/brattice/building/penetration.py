@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from brattice.building.plan import SurveyedPlace
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
     Actuation,
@@ -26,7 +27,7 @@ from brattice.building.words import (
     Surface,
     SystemUse,
 )
-from brattice.findings import Fact, Missing, Party, Unknown
+from brattice.findings import Fact, Known, Missing, Party, Unknown
 from brattice.quantities import Degrees, Mm
 
 __all__ = [
@@ -71,11 +72,15 @@ class Sides:
 
 @dataclass(frozen=True, slots=True)
 class Location:
-    """Where it is: storey, the schedule's words (grid, room), centre [m]; None where no model says."""
+    """Where it is: storey, the schedule's words (grid, room), centre [m]; None where no model says.
+
+    `surveyed` is the place that somebody marked on a drawing: it places on plans what has no centre.
+    """
 
     storey: Fact[str]
     words: str = ""
     centre_m: tuple[float, float, float] | None = None
+    surveyed: Known[SurveyedPlace] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
-__all__ = ["PlanBarrier", "StoreyPlan"]
+__all__ = ["PlanBarrier", "StoreyPlan", "SurveyedPlace", "Underlay"]
 
 
 @dataclass(frozen=True)
@@ -20,12 +21,47 @@ class PlanBarrier:
     outlines: tuple[tuple[tuple[float, float], ...], ...]
 
 
+@dataclass(frozen=True, slots=True)
+class SurveyedPlace:
+    """A place in plan [m] that somebody marked on a drawing under a level."""
+
+    x_m: float
+    y_m: float
+    level: str
+    by: str
+    on: date
+    plan: str
+
+    def __str__(self) -> str:
+        return f"x {self.x_m:.3f} m, y {self.y_m:.3f} m on {self.level}"
+
+
+@dataclass(frozen=True)
+class Underlay:
+    """A drawing of others under a level: its file in the job, page from 1, whether it is a PDF, and its grid reference.
+
+    `to_building` are a, b, east and north of the similarity from its sheet (x to the right, y up from the top) to
+    metres; `points_m` the control points in the building, `rest_mm` how far the similarity leaves each of them [mm].
+    """
+
+    file: str
+    level: str
+    page: int
+    is_pdf: bool
+    to_building: tuple[float, float, float, float]
+    points_m: tuple[tuple[float, float], ...]
+    rest_mm: tuple[float, ...]
+
+
 @dataclass(frozen=True)
 class StoreyPlan:
-    """What is drawn of a storey: barriers and duct outlines [m]; penetrations are placed by their centre."""
+    """What is drawn of a storey: barriers and duct outlines [m]; penetrations are placed by their centre, else by the
+    mark that somebody placed on its underlay.
+    """
 
     storey: str
     elevation_m: float
     barriers: tuple[PlanBarrier, ...]
     ducts: tuple[tuple[tuple[float, float], ...], ...]
     penetrations: tuple[str, ...]
+    underlay: Underlay | None = None

@@ -15,6 +15,7 @@ from brattice.adapters.evidence import load_evidence
 from brattice.adapters.files import sha256_of
 from brattice.adapters.foreign import Mapping, mapping_beside, read_foreign, read_mapping
 from brattice.adapters.ifc import IfcModels
+from brattice.adapters.plans import SurveyRead, read_survey
 from brattice.adapters.project import JOB_FILE, LEDGER_FILE, JobRead, read_job, read_ledger
 from brattice.adapters.queries import QUERIES_FILE, read_answer, read_queries
 from brattice.adapters.rows import shipped_book
@@ -176,6 +177,12 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
             )
         except InputError as error:
             faults.keep(error)
+    survey = SurveyRead()
+    try:
+        survey = read_survey(folder)
+        inputs += [InputUsed(*item) for item in survey.files]
+    except InputError as error:
+        faults.keep(error)
     faults.stop()
     within = standards.book.number("ledger.match-within")
     identified = identify(rows, found.places, read_ledger(folder / LEDGER_FILE), match_within_mm=within)
@@ -196,5 +203,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         stages=stages,
         sheets=sheets_read,
         dampers=found.dampers,
+        underlays=survey.underlays,
+        marks=survey.places,
     )
     return replace(read, job=job), material

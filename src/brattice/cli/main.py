@@ -20,6 +20,7 @@ from brattice.cli.check import check
 from brattice.cli.class_ import compare
 from brattice.cli.exits import ExitCode, end_tidily, guarded, plain
 from brattice.cli.mapping import mapping
+from brattice.cli.mark import mark
 from brattice.cli.new import new
 from brattice.cli.penetrations import penetrations
 from brattice.cli.print_ import print_job
@@ -66,6 +67,7 @@ app.command()(queries)
 app.command()(answers)
 app.command()(reconcile)
 app.command()(serve)
+app.command()(mark)
 app.command()(tracker)
 app.command("what-if")(what_if)
 

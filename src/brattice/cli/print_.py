@@ -75,7 +75,7 @@ def printed(
     say("setting the pages")
     files = report_files(judged.report, epoch=epoch)
     say("drawing the meeting plans")
-    files |= plan_files(judged.report, epoch=epoch, paper=Paper(paper.upper()))
+    files |= plan_files(judged.report, epoch=epoch, paper=Paper(paper.upper()), folder=job)
     ledger = judged.material.identified.ledger
     try:
         with output_folder(out, version=__version__) as folder:

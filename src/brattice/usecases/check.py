@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any
 
 from brattice.building.penetration import Penetration
+from brattice.building.plan import SurveyedPlace, Underlay
 from brattice.building.schedule import ScheduleRow, ScheduleSheet
 from brattice.building.wall_type import WallType
 from brattice.building.words import PROTECTED_BY_RUN, plain
@@ -40,6 +41,7 @@ from brattice.usecases.modelled_dampers import ModelledDamper
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
 from brattice.usecases.separations import told_distances
 from brattice.usecases.settle import rank_missing
+from brattice.usecases.surveyed import marked_places, reference_findings, with_survey, with_underlays
 from brattice.usecases.tracking import with_tracker
 from brattice.usecases.unread import check_cells, passed_rows
 from brattice.usecases.untied import with_likely_ties
@@ -78,6 +80,8 @@ class Material:
     stages: tuple[StageEvent, ...] = ()
     sheets: tuple[ScheduleSheet, ...] = ()
     dampers: tuple[ModelledDamper, ...] = ()
+    underlays: tuple[Underlay, ...] = ()
+    marks: tuple[tuple[str, Known[SurveyedPlace]], ...] = ()
 
 
 def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozenset[str]]:
@@ -110,7 +114,7 @@ class _Merged:
     row: ScheduleRow | None
 
 
-def _merged(material: Material) -> list[_Merged]:
+def _merged(material: Material, marked: Mapping[str, Known[SurveyedPlace]], book: RowBook) -> list[_Merged]:
     merged = []
     names = material.identified.names()
     ids = material.identified.ledger.ids
@@ -125,7 +129,8 @@ def _merged(material: Material) -> list[_Merged]:
         opening = replace(penetration.opening, shared_with=tuple(sorted(shared.get(permanent_id, ()))))
         penetration = replace(penetration, opening=opening)
         cells = check_cells(item.row, penetration, material.answered)
-        merged.append(_Merged(penetration, item.reasons + reasons + cells, item.row))
+        penetration, asked = with_survey(penetration, marked.get(permanent_id), book)
+        merged.append(_Merged(penetration, item.reasons + reasons + cells + asked, item.row))
     return sorted(merged, key=lambda item: item.penetration.id)
 
 
@@ -224,7 +229,8 @@ def _plans(plans: Iterable[StoreyPlan], reports: Sequence[PenetrationReport]) ->
     on_storey: dict[str, list[str]] = {}
     for report in reports:
         location = report.penetration.location
-        if location.centre_m is not None and isinstance(location.storey, Known):
+        has_place = location.centre_m is not None or location.surveyed is not None
+        if has_place and isinstance(location.storey, Known):
             on_storey.setdefault(location.storey.value.casefold(), []).append(report.penetration.id)
     return tuple(replace(plan, penetrations=tuple(on_storey.get(plan.storey.casefold(), ()))) for plan in plans)
 
@@ -236,7 +242,13 @@ def check_job(
     job, undecided = _decided_by(material.job, as_of)
     installations = with_revisions(material.installations)
     material = replace(material, job=job, installations=installations, findings=material.findings + undecided)
-    merged = _merged(material)
+    marked, unmeant = marked_places(material.marks, material.identified.names())
+    material = replace(
+        material,
+        plans=with_underlays(material.plans, material.underlays),
+        findings=material.findings + unmeant + reference_findings(material.underlays, standards.book),
+    )
+    merged = _merged(material, marked, standards.book)
     progress(f"judging {len(merged)} penetrations against {len(material.installations)} tested installations")
     judge = Judge(
         material.installations,

@@ -42,6 +42,12 @@ CODES: tuple[CodeSpec, ...] = (
     CodeSpec("schedule-row", "A schedule has a row for what the models show.", Party.SERVICES_DESIGNER),
     CodeSpec("wall-type-row", "The wall type that is named has a row in a wall-type sheet.", Party.ARCHITECT),
     CodeSpec("place", "The model shows for certain whether a duct passes the barrier here.", Party.SERVICES_DESIGNER),
+    CodeSpec(
+        "surveyed-place",
+        "A mark on a plan says the same place as the other sources do.",
+        Party.SERVICES_DESIGNER,
+    ),
+    CodeSpec("plan-reference", "The grid reference of a plan under a level fits its points.", Party.SERVICES_DESIGNER),
     CodeSpec("sources", "Model and schedule say the same.", Party.SERVICES_DESIGNER),
     CodeSpec(
         "damper-size",

@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from brattice.building.penetration import Location
 from brattice.building.plan import StoreyPlan
 from brattice.findings import Known
 from brattice.sketch.plan import PlanMark
@@ -53,12 +54,19 @@ def _marks(ids: Sequence[str], by_id: dict[str, PenetrationReport]) -> tuple[tup
     marks, without = [], []
     for name in ids:
         item = by_id.get(name)
-        centre = item.penetration.location.centre_m if item is not None else None
-        if item is None or centre is None:
+        spot = _spot(item.penetration.location) if item is not None else None
+        if item is None or spot is None:
             without.append(name)
         else:
-            marks.append(PlanMark(name, centre[0], centre[1], _MARKS[item.state], str(item.state)))
+            marks.append(PlanMark(name, *spot, _MARKS[item.state], str(item.state)))
     return tuple(marks), tuple(without)
+
+
+def _spot(location: Location) -> tuple[float, float] | None:
+    """Where it is in plan [m]: by its centre, else by a mark on a drawing."""
+    if location.centre_m is not None:
+        return location.centre_m[0], location.centre_m[1]
+    return None if location.surveyed is None else (location.surveyed.value.x_m, location.surveyed.value.y_m)
 
 
 def levels_of(report: Report) -> tuple[LevelGroup, ...]:

@@ -27,6 +27,7 @@ TASKS: dict[str, tuple[str, str]] = {
     "workbook.add": ("brattice.adapters.workbook.copies", "add_task"),
     "workbook.write": ("brattice.adapters.workbook.beside", "write_task"),
     "print.typeset": ("brattice.adapters.print.typeset", "typeset_task"),
+    "print.underlay": ("brattice.adapters.print.underlay", "underlay_task"),
     "child.selftest": ("brattice.adapters.child.selftest", "selftest"),
 }
 

@@ -10,12 +10,16 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from pathlib import Path
 from typing import Any
 
 from brattice.adapters.print.fonts import lato_metrics, printable_line
 from brattice.adapters.print.typeset import typeset
+from brattice.adapters.print.underlay import underlay_pictures
 from brattice.adapters.print.words import SPECS, head_of, picture, reference_of
+from brattice.building.plan import Underlay
 from brattice.drawing.metrics import text_width
+from brattice.drawing.primitives import Box
 from brattice.sketch.plan import RatingBand, rating_band, rating_legend
 from brattice.sketch.sheets import PlanSheet, draw_key, draw_sheets
 from brattice.usecases.levels import LevelGroup, levels_of
@@ -75,13 +79,15 @@ _SLACK_MM = 3.0
 _BESIDE = (19.0, 20.0, 17.0, 20.0, 22.0, 44.0, 18.0)
 _WHOLE = (22.0, 34.0, 28.0, 30.0, 46.0, 144.0, 40.0, 56.0)
 _HEADS = ("Id", "Reference", "Duct", "State", "Class asked", "What is open", "Queries", "Place")
-_PIECES = re.compile(r"[^\s/_;,-]*[\s/_;,-]+|[^\s/_;,-]+")
+_PIECES = re.compile(r"[^\s/_;,]*[\s/_;,]+|[^\s/_;,]+")
 _BOLD = {0, 3}
 _MARK_EM = 1.6
 
 
-def plan_files(report: Report, *, epoch: int, paper: Paper = Paper.A3) -> dict[str, bytes]:
+def plan_files(report: Report, *, epoch: int, paper: Paper = Paper.A3, folder: Path | None = None) -> dict[str, bytes]:
     """The meeting plans by name: one PDF for each level that has a penetration.
+
+    `folder` is the job's, for the drawings under levels; without it the plans have none.
 
     Raises
     ------
@@ -90,7 +96,10 @@ def plan_files(report: Report, *, epoch: int, paper: Paper = Paper.A3) -> dict[s
     files = {}
     for number, level in enumerate(levels_of(report), start=1):
         name = f"{PLANS_FOLDER}/{number:02d}-{_file_part(level.name or _NO_LEVEL)}.pdf"
-        files[name] = typeset("plans", _level_data(report, level, paper), epoch=epoch, subject=name)
+        sheets = _sheets(level, paper)
+        pictures = _pictures(level, sheets, folder)
+        data = _level_data(report, level, paper, sheets, has_pictures=bool(pictures))
+        files[name] = typeset("plans", data, epoch=epoch, subject=name, files=pictures)
     return files
 
 
@@ -98,9 +107,39 @@ def _file_part(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")[:40] or "level"
 
 
-def _level_data(report: Report, level: LevelGroup, paper: Paper) -> dict[str, Any]:
+def _sheets(level: LevelGroup, paper: Paper) -> tuple[PlanSheet, ...]:
+    if level.plan is None:
+        return ()
+    sizes, under = _SIZES[paper], level.plan.underlay
+    also = None
+    if under is not None:
+        xs, ys = [point[0] for point in under.points_m], [point[1] for point in under.points_m]
+        also = Box(min(xs), min(ys), max(xs), max(ys))
+    return draw_sheets(level.plan, level.marks, sizes.plan_width, sizes.plan_height, also)
+
+
+def _pictures(level: LevelGroup, sheets: Sequence[PlanSheet], folder: Path | None) -> dict[str, bytes]:
+    """The drawing under each sheet, by the name that the template knows it by."""
+    if folder is None or level.plan is None or level.plan.underlay is None or not sheets:
+        return {}
+    made = underlay_pictures(folder, level.plan.underlay, sheets)
+    return {f"under-{sheet.number}.png": data for sheet, data in zip(sheets, made, strict=True)}
+
+
+def _under_words(underlay: Underlay | None) -> str:
+    """What lies under the plan, and how well it is tied to the building."""
+    if underlay is None:
+        return ""
+    page = f", page {underlay.page}" if underlay.is_pdf else ""
+    count, worst = len(underlay.rest_mm), max(underlay.rest_mm)
+    rest = "two points, which nothing checks" if count == 2 else f"{count} points, at most {worst:.0f} mm off"
+    return f"In grey underneath: {underlay.file}{page}, tied by {rest}."
+
+
+def _level_data(
+    report: Report, level: LevelGroup, paper: Paper, sheets: Sequence[PlanSheet], *, has_pictures: bool
+) -> dict[str, Any]:
     sizes = _SIZES[paper]
-    sheets = draw_sheets(level.plan, level.marks, sizes.plan_width, sizes.plan_height) if level.plan is not None else ()
     by_id = {item.penetration.id: item for item in (*level.with_place, *level.without_place)}
     name = level.name or _NO_LEVEL
     rows = _Rows(report, sizes)
@@ -129,6 +168,12 @@ def _level_data(report: Report, level: LevelGroup, paper: Paper) -> dict[str, An
         "beside": _widths(_BESIDE, sizes.list_width),
         "whole": _widths(_WHOLE, sizes.width - 2 * _SIDE),
         "bands": _bands(level),
+        "underlay": has_pictures,
+        "under_words": _under_words(level.plan.underlay if level.plan is not None and has_pictures else None),
+        "surveyed": sum(
+            item.penetration.location.surveyed is not None and item.penetration.location.centre_m is None
+            for item in level.with_place
+        ),
         "sheets": [_sheet_data(level, sheet, sheets, by_id, sizes, rows) for sheet in sheets],
         "without": rows.whole(level.without_place),
         "without_why": "No model and no mark says where these are on the level: a list, and no plan."
@@ -249,7 +294,7 @@ def _open_words(item: PenetrationReport) -> str:
 
 
 def _broken(text: str, room_mm: float, size_mm: float, *, bold: bool) -> list[str]:
-    """A text in lines that are no wider than the room, broken after spaces and hyphens, else within a word."""
+    """A text in lines that are no wider than the room, broken after spaces, commas and strokes, else within a word."""
     metrics = lato_metrics()
 
     def width(part: str) -> float:
