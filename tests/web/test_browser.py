@@ -10,7 +10,21 @@ from playwright.sync_api import Browser, Page
 from brattice.cli.office import LocalOffice
 from tests.helpers.pages import Served, served
 
-KINDS = ("", "/register", "/plans", "/plans/1", "/places/P-0002", "/schedules", "/sources", "/nowhere")
+KINDS = (
+    "",
+    "/register",
+    "/plans",
+    "/plans/1",
+    "/places/P-0002",
+    "/schedules",
+    "/queries",
+    "/tracker",
+    "/tracker/P-0002",
+    "/what-if",
+    "/downloads",
+    "/sources",
+    "/nowhere",
+)
 WIDTHS = (360, 768, 1440)
 
 

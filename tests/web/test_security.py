@@ -14,7 +14,17 @@ from brattice.web import Access, create_app
 from brattice.web.access import ENTER, new_access
 from tests.helpers.pages import HOST, access_here, client_of, office_with, served
 
-PAGES = ("/", "/jobs/job", "/jobs/job/register", "/jobs/job/plans", "/jobs/job/plans/1", "/jobs/job/sources")
+PAGES = (
+    "/", "/jobs/job", "/jobs/job/register", "/jobs/job/plans", "/jobs/job/plans/1", "/jobs/job/sources",
+    "/jobs/job/queries", "/jobs/job/tracker", "/jobs/job/tracker/P-0001", "/jobs/job/what-if", "/jobs/job/schedules",
+    "/jobs/job/downloads",
+)  # fmt: skip
+CHANGES = (
+    "/jobs/job/check", "/jobs/job/print", "/jobs/job/schedules/1/file", "/jobs/job/schedules/1/mapping",
+    "/jobs/job/schedules/1/take", "/jobs/job/schedules/1/drop", "/jobs/job/queries/sheet", "/jobs/job/queries/answers",
+    "/jobs/job/tracker/typed", "/jobs/job/tracker/P-0001/typed", "/jobs/job/tracker/sheet", "/jobs/job/tracker/take",
+    "/jobs/job/what-if",
+)  # fmt: skip
 PLACE = "/jobs/job/places/P-0001"
 
 
@@ -211,3 +221,44 @@ def test_serving_what_is_not_there_or_not_loopback_is_refused(
 ) -> None:
     assert main(words) == code
     assert said in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("path", CHANGES)
+def test_whatever_changes_something_is_taken_from_our_own_pages_alone(client: TestClient, path: str) -> None:
+    answer = client.post(path, headers={"Sec-Fetch-Site": "cross-site", "Origin": "http://evil.example"})
+    assert answer.status_code == 403
+    assert client.get(path).status_code in {404, 405, 422} or path.endswith(("/what-if", "/P-0001/typed"))
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "brattice.toml", "../brattice.toml", "out/../brattice.toml", "out/..%2fbrattice.toml", "/etc/passwd",
+        "queries.csv", "out/link.txt", "out/.hidden", "out", "", "schedule/a.xlsx", "%2e%2e/brattice.toml",
+    ],
+)  # fmt: skip
+def test_only_files_in_the_folders_of_outputs_are_handed_out(
+    client: TestClient, office: LocalOffice, tmp_path: Path, name: str
+) -> None:
+    folder = tmp_path / "job"
+    (folder / "out").mkdir()
+    (folder / "out" / "register.csv").write_text("Id\n", "utf-8")
+    (folder / "out" / ".hidden").write_text("secret", "utf-8")
+    for secret in ("brattice.toml", "queries.csv"):
+        (folder / secret).write_text("secret", "utf-8")
+    (folder / "schedule").mkdir()
+    (folder / "schedule" / "a.xlsx").write_text("secret", "utf-8")
+    (folder / "out" / "link.txt").symlink_to(folder / "brattice.toml")
+    assert "secret" not in client.get(f"/jobs/job/downloads/{name}").text
+    good = client.get("/jobs/job/downloads/out/register.csv")
+    assert (good.status_code, good.text) == (200, "Id\n")
+    assert good.headers["content-disposition"].startswith("attachment;")
+    assert good.headers["x-content-type-options"] == "nosniff"
+
+
+def test_a_report_that_is_downloaded_is_no_page_of_ours(client: TestClient, tmp_path: Path) -> None:
+    (tmp_path / "job" / "out").mkdir()
+    (tmp_path / "job" / "out" / "report.html").write_text("<script>alert(1)</script>", "utf-8")
+    answer = client.get("/jobs/job/downloads/out/report.html")
+    assert answer.headers["content-type"] == "application/octet-stream"
+    assert answer.headers["content-disposition"].startswith("attachment;")

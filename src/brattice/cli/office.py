@@ -394,15 +394,20 @@ class FolderDesk:
             done = self._done
         if done is None:
             raise KeyError("no check")
+        mark = self._tracker_mark()
         report = desk_files.retracked(self.folder, done.checked.report)
-        return TrackerView(done.checked.number, report.as_of, tracker_rows(report), retired_rows(report))
+        return TrackerView(mark, report.as_of, tracker_rows(report), retired_rows(report))
 
-    def type_stages(self, typed: Iterable[Typed], number: int) -> tuple[str, ...]:
-        """Take what was typed on a page that showed the check of run `number`."""
-        checked = self.checked()
-        if checked is None or checked.number != number:
-            what = "a page from before the last check"
-            raise InputError(Fault("tracker page", "", what, "the page as it is now: open it again and type there"))
+    def _tracker_mark(self) -> str:
+        """What changes with each check and each change of the record."""
+        checked, stamp = self.checked(), _stamp(self.folder / TRACKER_FILE)
+        return f"{checked.number if checked is not None else 0}-{'-'.join(map(str, stamp or ()))}"
+
+    def type_stages(self, typed: Iterable[Typed], mark: str) -> tuple[str, ...]:
+        """Take what was typed on a page that showed the tracker of this mark."""
+        if mark != self._tracker_mark():
+            what = "a page that shows what stood there before somebody else typed, or before the last check"
+            raise InputError(Fault("the page", "", what, "the page as it is now: open it again and type there"))
         return _told(record_typed(self.folder, typed, as_of=self._as_of), "the page")
 
     def tracker_sheet(self) -> Path:

@@ -92,9 +92,12 @@ class QueryList:
 
 @dataclass(frozen=True)
 class TrackerView:
-    """The tracker as its record stands now, held against the judgments of the last check (`number` of its run)."""
+    """The tracker as its record stands now, held against the judgments of the last check.
 
-    number: int
+    `mark` is another when either is another: what is typed on a page belongs to what that page showed.
+    """
+
+    mark: str
     on: date
     rows: tuple[TrackerRow, ...]
     retired: tuple[TrackerRow, ...]
@@ -266,8 +269,8 @@ class Desk(Protocol):
         """The tracker against the last check. Raises `InputError`, `KeyError` before the first check."""
         ...
 
-    def type_stages(self, typed: Iterable[Typed], number: int) -> tuple[str, ...]:
-        """Take what was typed on a page that showed the check of run `number`; gives notes. Raises `InputError`."""
+    def type_stages(self, typed: Iterable[Typed], mark: str) -> tuple[str, ...]:
+        """Take what was typed on a page that showed the tracker of this mark; gives notes. Raises `InputError`."""
         ...
 
     def tracker_sheet(self) -> Path:

@@ -28,6 +28,7 @@ __all__ = [
     "RegisterPage",
     "StateChoice",
     "by_nature",
+    "choices",
     "router",
 ]
 
@@ -139,7 +140,7 @@ def by_nature(text: str) -> tuple[tuple[int, int, str], ...]:
     return tuple((0, int(part), "") if part.isdecimal() else (1, 0, part) for part in _PARTS.split(text.casefold()))
 
 
-def _choices(values: Iterable[str], chosen: str, gone: str) -> tuple[Choice, ...]:
+def choices(values: Iterable[str], chosen: str, gone: str) -> tuple[Choice, ...]:
     """The values to choose from; one that an old address names and that is gone stands there too, and says so."""
     ordered = sorted(set(values), key=lambda value: (by_nature(value), value))
     found = [Choice(value, value, value == chosen) for value in ordered]
@@ -175,8 +176,8 @@ def _page(checked: Checked, asked: RegisterFilter, base: str, places: str) -> Re
             for spec in STATES
             if counts[spec.state] or spec.mark in asked.marks
         ),
-        levels=_choices((row.storey for row in rows), asked.level, "none now"),
-        parties=_choices((party for row in rows for party in row.asked), asked.party, "nothing asked now"),
+        levels=choices((row.storey for row in rows), asked.level, "none now"),
+        parties=choices((party for row in rows for party in row.asked), asked.party, "nothing asked now"),
     )
 
 

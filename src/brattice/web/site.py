@@ -50,7 +50,11 @@ NAV: tuple[NavLink, ...] = (
     NavLink("", "Overview"),
     NavLink("register", "Register"),
     NavLink("plans", "Plans and lists"),
+    NavLink("queries", "Queries"),
+    NavLink("tracker", "Tracker"),
+    NavLink("what-if", "What if"),
     NavLink("schedules", "Schedules"),
+    NavLink("downloads", "Downloads"),
     NavLink("sources", "Sources"),
 )
 """The pages of a job, as they stand at the top of each."""
