@@ -279,3 +279,78 @@ def test_hostile_names_go_through_the_whole_round(tmp_path: Path) -> None:
     assert "Traceback" not in (folder / "queries.csv").read_text("utf-8")
     for line in (folder / "queries.csv").read_text("utf-8").splitlines():
         assert not any(cell.startswith(("=", "+", "@")) for cell in line.replace('"', "").split(","))
+
+
+# --- who is asked -----------------------------------------------------------------------------------------------------
+
+
+def asks(folder: Path) -> set[str]:
+    """Every party that findings.json names for a missing fact, wherever it stands."""
+
+    def walk(thing: Any) -> list[str]:
+        if isinstance(thing, dict):
+            own = [str(thing["ask"])] if "ask" in thing else []
+            return own + [name for value in thing.values() for name in walk(value)]
+        return [name for item in thing for name in walk(item)] if isinstance(thing, list) else []
+
+    return set(walk(findings(folder)))
+
+
+def with_parties(folder: Path, *tables: str) -> Path:
+    path = folder / "brattice.toml"
+    path.write_text(path.read_text("utf-8") + "\n" + "\n".join(f"[[party]]\n{table}\n" for table in tables), "utf-8")
+    return folder
+
+
+def test_the_job_decides_whom_a_fact_is_asked_of(asked: Path) -> None:
+    usual = asks(asked)
+    assert "architect" not in usual
+    with_parties(asked, 'facts = ["seal-products"]\nask = "architect"', 'facts = ["*"]\nask = "client"')
+    assert main(["check", str(asked)]) == 1
+    assert asks(asked) == {"architect"}  # the first table that names it decides
+    assert main(["queries", str(asked)]) == 1
+    assert [path.stem for path in sorted((asked / "queries").glob("*.xlsx"))] == ["architect"]
+    (record,) = records(asked).values()
+    assert (record.number, record.asked.ask, record.state) == ("Q-0001", "architect", QueryState.OPEN)
+    assert record.due == date(2026, 11, 9)  # still the date that was given first
+
+
+@pytest.mark.parametrize(
+    ("name", "takes"),
+    [
+        ("seal-products", True),
+        ("seal-*", True),
+        ("penetration/*/seal-products", True),
+        ("penetration/P-0001/*", True),
+        ("seal", False),
+        ("Seal-products", False),
+        ("wall-type/*/seal-products", False),
+    ],
+)
+def test_a_table_names_facts_by_their_keys_and_a_name_that_none_has_is_noted(
+    asked: Path, name: str, takes: bool
+) -> None:
+    with_parties(asked, f'facts = ["{name}"]\nask = "building control"')
+    assert main(["check", str(asked)]) == 1
+    assert ("building control" in asks(asked)) is takes
+    notes = [item for item in findings(asked)["job_findings"] if item["code"] == "party-rule-note"]
+    assert [(item["have"], item["open"]) for item in notes] == ([] if takes else [(name, False)])
+
+
+@pytest.mark.parametrize(
+    ("table", "message"),
+    [
+        ('facts = []\nask = "client"', "party"),
+        ('facts = ["rating"]\nask = "the boss"', "the boss"),
+        ('facts = ["rating"]\nask = "client"\nwhy = "x"', "why"),
+        ('facts = ["rating"]', "ask"),
+    ],
+)
+def test_a_table_of_parties_that_says_nothing_is_a_fault(
+    asked: Path, table: str, message: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with_parties(asked, table)
+    assert main(["check", str(asked)]) == 3
+    told = capsys.readouterr().err
+    assert "brattice.toml" in told
+    assert message in told

@@ -38,6 +38,7 @@ from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
 from brattice.usecases.merge import merge_penetration
 from brattice.usecases.modelled_dampers import ModelledDamper
+from brattice.usecases.parties import asked_by_rules, unused_rules
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed, StoreyPlan
 from brattice.usecases.separations import told_distances
 from brattice.usecases.settle import rank_missing
@@ -260,6 +261,7 @@ def check_job(
     )
     places = PlacesStated.of(found.penetration for found in merged)
     reports = tuple(assess(_answers(found, material, judge, standards, places), job.deviations) for found in merged)
+    reports = asked_by_rules(reports, job.parties)
     settle = rank_missing(reports)
     report = Report(
         job_name=job.name,
@@ -272,7 +274,14 @@ def check_job(
         inputs=tuple(sorted(material.inputs)),
         penetrations=reports,
         job_findings=tuple(
-            sorted((*material.findings, *passed_rows(material.sheets), *_unknown_places(material, reports)))
+            sorted(
+                (
+                    *material.findings,
+                    *passed_rows(material.sheets),
+                    *_unknown_places(material, reports),
+                    *unused_rules(reports, job.parties),
+                )
+            )
         ),
         queries=queries_together(query for report in reports for query in report.queries),
         settle_first=settle,

@@ -96,6 +96,9 @@ CODES: tuple[CodeSpec, ...] = (
     CodeSpec("tie", "The schedule's row is tied to one place of the model, and the place to one row.", Party.CLIENT),
     CodeSpec("deviation", "A deviation was accepted by a named person on a document.", Party.BUILDING_CONTROL),
     CodeSpec("requirement-lowered", "An override lowers what is asked here.", Party.FIRE_ENGINEER),
+    CodeSpec(
+        "party-rule", "Each fact that the job file asks of a party of its own is one that is missing.", Party.CLIENT
+    ),
     CodeSpec("job-name", "Each penetration, storey and wall type that the job file names is one of it.", Party.CLIENT),
     CodeSpec(
         "pin",

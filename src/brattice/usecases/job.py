@@ -5,13 +5,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from fnmatch import fnmatchcase
 
 from brattice.building.wall_type import Rating, WallType
 from brattice.evidence.dates import NO_DATES, KeyDates
+from brattice.findings import Party
 from brattice.requirements.requirement import Rules
 from brattice.rows import Confirmation
 
-__all__ = ["DeviationAccepted", "Job", "KeyDates", "ModelRef", "Pin"]
+__all__ = ["DeviationAccepted", "Job", "KeyDates", "ModelRef", "PartyRule", "Pin"]
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,21 @@ class Pin:
     penetration: str
     installation: str
     why: str
+
+
+@dataclass(frozen=True)
+class PartyRule:
+    """Facts that the job asks of a party: names or patterns (`*`) of the keys of missing facts.
+
+    A pattern with `/` is held against the whole key (`wall-type/*/rating`), one without against its last part.
+    """
+
+    facts: tuple[str, ...]
+    ask: Party
+
+    def takes(self, key: str) -> bool:
+        """Whether a missing fact of a key is asked of this party."""
+        return any(fnmatchcase(key if "/" in item else key.rpartition("/")[2], item) for item in self.facts)
 
 
 @dataclass(frozen=True)
@@ -62,6 +79,7 @@ class Job:
     model_wall_types: tuple[tuple[str, str], ...] = ()
     maker_order: tuple[str, ...] = ()
     pins: tuple[Pin, ...] = ()
+    parties: tuple[PartyRule, ...] = ()
     deviations: tuple[DeviationAccepted, ...] = ()
     dates: KeyDates = NO_DATES
     confirmations: tuple[Confirmation, ...] = ()

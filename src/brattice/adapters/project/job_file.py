@@ -26,7 +26,7 @@ from brattice.errors import Fault, InputError
 from brattice.findings import Known, Origin
 from brattice.requirements.requirement import Demand, LoweredRequirement, Rules
 from brattice.rows import Confirmation
-from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, Pin
+from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, PartyRule, Pin
 
 __all__ = ["JOB_FILE", "JobRead", "job_path", "read_job", "read_job_text"]
 
@@ -292,6 +292,7 @@ def _job(reading: _Reading, table: JobTable) -> Job:
         ratings=_ratings(reading, table),
         model_wall_types=tuple(sorted(table.model_wall_types.items())),
         maker_order=tuple(table.maker_order),
+        parties=tuple(PartyRule(tuple(item.facts), item.ask) for item in table.party),
         pins=tuple(Pin(item.penetration, item.installation, item.why) for item in table.pin),
         deviations=tuple(
             DeviationAccepted(

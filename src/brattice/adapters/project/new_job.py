@@ -114,6 +114,11 @@ invented = false
 #: installation = "the id of a tested installation"
 #: why = "the reason in one sentence"
 
+# Missing facts that this job asks of another party than the usual one.
+#: [[party]]
+#: facts = ["seal-products", "wall-type/*/rating"]
+#: ask = "principal contractor"
+
 # The dates on which documents must stand.
 #: [dates]
 #: order = 2026-04-01

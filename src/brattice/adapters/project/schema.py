@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from brattice.building.words import Actuation, BarrierRole, SupportingConstruction
+from brattice.findings import Party
 
 __all__ = ["SCHEMA_VERSION", "JobTable", "WallTypeTable"]
 
@@ -117,6 +118,13 @@ class PinTable(_Strict):
     why: Text
 
 
+class PartyTable(_Strict):
+    """Facts that this job asks of another party than the usual one."""
+
+    facts: Annotated[list[Text], Field(min_length=1)]
+    ask: Annotated[Party, Word]
+
+
 class ConfirmationTable(_Strict):
     """Somebody compared a data row with the document itself."""
 
@@ -166,5 +174,6 @@ class JobTable(_Strict):
     lowered: list[LoweredTable] = []
     deviation: list[DeviationTable] = []
     pin: list[PinTable] = []
+    party: list[PartyTable] = []
     dates: DatesTable = DatesTable()
     confirmation: list[ConfirmationTable] = []
