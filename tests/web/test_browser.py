@@ -22,6 +22,7 @@ KINDS = (
     "/tracker/P-0002",
     "/what-if",
     "/downloads",
+    "/reconcile",
     "/sources",
     "/nowhere",
 )

@@ -219,7 +219,7 @@ def test_the_next_revision_shows_new_and_gone_headings_and_the_old_file_is_kept(
     assert desk.run().faults == ()
     assert (schedule / "dampers.xlsx").read_bytes() == data
     assert (schedule / "kept" / "dampers.2026-03-02.xlsx").read_bytes() == SHEET
-    assert (schedule / "kept" / "dampers.mapping.2026-03-02.toml").is_file()
+    assert (schedule / "kept" / "dampers.2026-03-02.mapping.toml").is_file()
     assert not (desk.folder / "incoming").exists()
     client.post("/jobs/dampers/schedules/1/file", files={"schedule": ("Dampers rev C.xlsx", SHEET)})
     given = fields(client.get("/jobs/dampers/schedules/1").text)
@@ -291,3 +291,39 @@ def test_names_from_a_sheet_are_text(client: TestClient) -> None:
     assert '<b>"' not in text
     assert "\u202e" not in text
     assert "&lt;img src=x" in text
+
+
+def test_a_revision_is_held_against_a_file_that_was_kept_as_the_command_does(
+    client: TestClient, office: LocalOffice
+) -> None:
+    desk = kept(client, office)
+    changed = [("FD Ref", "Level", "Duct size", "Damper class", "Opening (WxH) mm", "Colour"), *ROWS]
+    changed[1] = ("FD-01", "L01", "800x400", *ROWS[0][3:])  # one size, and a heading that is another
+    client.post("/jobs/dampers/schedules/1/file", files={"schedule": ("B.xlsx", book(("Dampers", list(changed))))})
+    given = fields(client.get("/jobs/dampers/schedules/1").text)
+    number = column_of(given, "Duct size")
+    given |= {f"key-{number}": "duct_size", f"unit-{number}": "mm", "do": "save"}
+    assert client.post("/jobs/dampers/schedules/1/mapping", data=given).status_code == 303
+    desk.wait()
+    (name,) = desk.schedules()[0].kept
+    answer = client.post("/jobs/dampers/reconcile", data={"before": name})
+    assert (answer.status_code, answer.headers["location"]) == (303, "/jobs/dampers/reconcile")
+    desk.wait()
+    assert desk.run().faults == ()  # the kept file is read by the mapping that was kept with it
+    text = client.get("/jobs/dampers/reconcile").text
+    assert "600 × 400 → 800 × 400" in text
+    assert "300 × 200 →" not in text
+    assert str(desk.folder) not in text
+    assert client.get("/jobs/dampers/downloads/reconcile/revisions.xlsx").content.startswith(b"PK")
+
+
+def test_only_a_kept_file_is_held_against_a_schedule(client: TestClient, office: LocalOffice) -> None:
+    desk = kept(client, office)
+    for name in ("schedule/dampers.xlsx", "../../etc/passwd", "brattice.toml"):
+        assert client.post("/jobs/dampers/reconcile", data={"before": name}).status_code == 422
+    assert desk.reconciled() is None
+    client.post("/jobs/dampers/reconcile")
+    desk.wait()
+    assert desk.run().faults == ()
+    assert "Schedule against models" in client.get("/jobs/dampers/reconcile").text
+    assert desk.reconciled() is not None

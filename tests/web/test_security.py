@@ -17,13 +17,13 @@ from tests.helpers.pages import HOST, access_here, client_of, office_with, serve
 PAGES = (
     "/", "/jobs/job", "/jobs/job/register", "/jobs/job/plans", "/jobs/job/plans/1", "/jobs/job/sources",
     "/jobs/job/queries", "/jobs/job/tracker", "/jobs/job/tracker/P-0001", "/jobs/job/what-if", "/jobs/job/schedules",
-    "/jobs/job/downloads",
+    "/jobs/job/downloads", "/jobs/job/reconcile",
 )  # fmt: skip
 CHANGES = (
     "/jobs/job/check", "/jobs/job/print", "/jobs/job/schedules/1/file", "/jobs/job/schedules/1/mapping",
     "/jobs/job/schedules/1/take", "/jobs/job/schedules/1/drop", "/jobs/job/queries/sheet", "/jobs/job/queries/answers",
     "/jobs/job/tracker/typed", "/jobs/job/tracker/P-0001/typed", "/jobs/job/tracker/sheet", "/jobs/job/tracker/take",
-    "/jobs/job/what-if",
+    "/jobs/job/what-if", "/jobs/job/reconcile",
 )  # fmt: skip
 PLACE = "/jobs/job/places/P-0001"
 
@@ -227,7 +227,7 @@ def test_serving_what_is_not_there_or_not_loopback_is_refused(
 def test_whatever_changes_something_is_taken_from_our_own_pages_alone(client: TestClient, path: str) -> None:
     answer = client.post(path, headers={"Sec-Fetch-Site": "cross-site", "Origin": "http://evil.example"})
     assert answer.status_code == 403
-    assert client.get(path).status_code in {404, 405, 422} or path.endswith(("/what-if", "/P-0001/typed"))
+    assert client.get(path).status_code in {404, 405, 422} or path.endswith(("/what-if", "/reconcile", "/P-0001/typed"))
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from brattice.adapters.project import LEDGER_FILE, output_folder, read_ledger
 from brattice.adapters.queries import QUERIES_FILE, read_queries
 from brattice.adapters.tracker import TRACKER_FILE, TRACKER_SHEET_FILE, read_tracker, tracker_bytes
 from brattice.building.queries import QueryEvent, records_of
-from brattice.cli import print_, queries, tracker
+from brattice.cli import print_, queries, reconcile, tracker
 from brattice.cli.clock import stamp_of
 from brattice.errors import Fault, InputError
 from brattice.usecases.report_model import Report
@@ -24,7 +24,7 @@ from brattice.web.office import FileCard, QueryList
 
 __all__ = ["FOLDERS", "file_cards", "file_of", "on_disk", "query_list", "retracked", "save_tracker_sheet"]
 
-FOLDERS = ("out", queries.FOLDER, tracker.FOLDER, print_.FOLDER)
+FOLDERS = ("out", queries.FOLDER, tracker.FOLDER, reconcile.FOLDER, print_.FOLDER)
 """The folders of a job whose files can be downloaded."""
 
 _MOST_FILES = 5_000
@@ -35,7 +35,7 @@ _WORDS = (
     ("out/report.html", "the whole report as one page that needs nothing else"),
     ("out/schedule/*", "your schedule with columns added at the right and notes where something is wrong"),
     ("out/*.bcf*", "findings as topics for model viewers"),
-    ("out/reconcil*", "what stands only in one source, and what differs"),
+    ("reconcile/*.xlsx", "what stands only in one source, and what differs"),
     ("queries/*.xlsx", "what is asked of this party, with columns for the answers"),
     ("tracker/*.xlsx", "the stages at each penetration, to type in"),
     ("print/*.pdf", "for paper"),

@@ -6,6 +6,7 @@ from __future__ import annotations
 import difflib
 import shutil
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
@@ -52,7 +53,7 @@ from brattice.web.intake import (
     UnreadView,
 )
 
-__all__ = ["INCOMING", "KEPT", "Intake"]
+__all__ = ["INCOMING", "KEPT", "Earlier", "Intake"]
 
 INCOMING = "incoming"
 """Where a newer file waits inside the job until somebody has said how it is read."""
@@ -90,6 +91,15 @@ def _dated(path: Path, on: date) -> Path:
         count += 1
         target = folder / f"{path.stem}.{on.isoformat()}-{count}{path.suffix}"
     return target
+
+
+@dataclass(frozen=True)
+class Earlier:
+    """A file that was replaced: where it is, the mapping that was kept with it, the schedule that it was."""
+
+    file: Path
+    mapping: Path | None
+    schedule: str
 
 
 class Intake:
@@ -161,6 +171,14 @@ class Intake:
             target.unlink(missing_ok=True)
             raise
         return path
+
+    def earlier(self, name: str) -> Earlier:
+        """A kept file by its path in the job, with the mapping that it was read by. Raises `InputError`."""
+        for card in self.cards():
+            if name in card.kept:
+                beside = mapping_beside(self._folder / name)
+                return Earlier(self._folder / name, beside if beside.is_file() else None, card.path)
+        raise InputError(Fault(name, "", "no file that is kept of an earlier revision", "one of those that are"))
 
     def drop(self, number: int) -> None:
         """Put a waiting file aside: it is kept, dated, beside the schedules; the schedule stays as it is."""
@@ -375,8 +393,11 @@ class Intake:
             try:
                 incoming = waiting.is_file()
                 if incoming:
-                    _copy(whole, _dated(whole, self._on))
-                if beside.exists() and (text is None or beside.read_bytes() != text.encode("utf-8")):
+                    kept = _dated(whole, self._on)
+                    _copy(whole, kept)
+                    if beside.exists():  # the file and how it was read are kept together
+                        _copy(beside, mapping_beside(kept))
+                elif beside.exists() and (text is None or beside.read_bytes() != text.encode("utf-8")):
                     _copy(beside, _dated(beside, self._on))
                 if incoming:
                     waiting.replace(whole)

@@ -31,6 +31,8 @@ from brattice.cli.print_ import FOLDER as PRINT_FOLDER
 from brattice.cli.print_ import printed
 from brattice.cli.queries import FOLDER as QUERIES_FOLDER
 from brattice.cli.queries import write_queries
+from brattice.cli.reconcile import FOLDER as RECONCILE_FOLDER
+from brattice.cli.reconcile import reconcile_of, write_reconciled
 from brattice.cli.run import judge_folder, keep_judged
 from brattice.cli.tracker import FOLDER as TRACKER_FOLDER
 from brattice.cli.tracker import TrackerTaken, record_typed, take_tracker
@@ -50,6 +52,7 @@ from brattice.web.office import (
     JobCard,
     PlanPart,
     QueryList,
+    ReconciledView,
     RegisterRow,
     RunKind,
     RunStep,
@@ -61,7 +64,7 @@ from brattice.web.office import (
 __all__ = ["CheckedReport", "FolderDesk", "LocalOffice", "file_name", "job_key"]
 
 _LINES_KEPT = 400
-_LEFT_OUT = frozenset({"out", QUERIES_FOLDER, TRACKER_FOLDER, PRINT_FOLDER, INCOMING})
+_LEFT_OUT = frozenset({"out", QUERIES_FOLDER, TRACKER_FOLDER, PRINT_FOLDER, RECONCILE_FOLDER, INCOMING})
 _JOIN_S = 3.0
 _NAME_MOST = 120
 _KEY_MOST = 60
@@ -192,6 +195,7 @@ class FolderDesk:
         self._ends = False
         self._intake: Intake | None = None
         self._asked: WhatIfView | None = None
+        self._reconciled: ReconciledView | None = None
 
     @property
     def card(self) -> JobCard:
@@ -235,6 +239,30 @@ class FolderDesk:
         """The last question what if that was asked."""
         with self._lock:
             return self._asked
+
+    def reconcile(self, before: str = "") -> RunView:
+        """Begin to hold the schedules against the models, or one against a kept file, unless a run goes on."""
+
+        def compared(number: int) -> None:
+            del number
+            with only_run_in(self.folder):
+                given = self._in().earlier(before) if before else None
+                if given is None:
+                    result = reconcile_of(self.folder, self._say, workers=self._workers, as_of=self._as_of)
+                else:
+                    result = reconcile_of(
+                        self.folder, self._say, before=given.file, mapping=given.mapping, schedule=given.schedule
+                    )
+                path = write_reconciled(result, self.folder / RECONCILE_FOLDER)
+            with self._lock:
+                self._reconciled = ReconciledView(result, f"{RECONCILE_FOLDER}/{path.name}")
+
+        return self._begin(RunKind.RECONCILE, compared)
+
+    def reconciled(self) -> ReconciledView | None:
+        """What the last reconciliation found."""
+        with self._lock:
+            return self._reconciled
 
     def _begin(self, kind: RunKind, work: Callable[[int], _Done | None]) -> RunView:
         with self._lock:

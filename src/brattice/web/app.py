@@ -11,7 +11,19 @@ from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from brattice.errors import InputError, UsageError
-from brattice.web import downloads, job, penetration, plans, queries, register, schedules, start, tracker, what_if
+from brattice.web import (
+    downloads,
+    job,
+    penetration,
+    plans,
+    queries,
+    reconcile,
+    register,
+    schedules,
+    start,
+    tracker,
+    what_if,
+)
 from brattice.web.access import ENTER, Access, Guard
 from brattice.web.office import Office
 from brattice.web.site import MessagePage, Site, site_of
@@ -36,7 +48,7 @@ def create_app(office: Office, access: Access, report: Callable[[Exception], Non
     app.add_exception_handler(UsageError, _usage_page)
     app.add_api_route(ENTER, _enter, methods=["GET"])
     app.add_api_route("/static/{name}", _static, methods=["GET", "HEAD"])
-    pages = (start, job, register, plans, penetration, queries, tracker, what_if, schedules, downloads)
+    pages = (start, job, register, plans, penetration, queries, tracker, what_if, reconcile, schedules, downloads)
     for page in pages:
         app.include_router(page.router)
     return app

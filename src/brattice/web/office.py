@@ -21,6 +21,7 @@ from typing import Protocol
 from brattice.building.queries import QueryEvent, QueryRecord
 from brattice.errors import Fault
 from brattice.findings import Party
+from brattice.usecases.reconciled import Reconciliation
 from brattice.usecases.report_model import Report
 from brattice.usecases.stages_taken import Typed
 from brattice.usecases.states import PenetrationState
@@ -38,6 +39,7 @@ __all__ = [
     "Office",
     "PlanPart",
     "QueryList",
+    "ReconciledView",
     "RegisterRow",
     "RunKind",
     "RunStep",
@@ -62,6 +64,7 @@ class RunKind(StrEnum):
     CHECK = "check"
     PRINT = "printing"
     WHAT_IF = "what-if"
+    RECONCILE = "reconciliation"
 
 
 @dataclass(frozen=True)
@@ -118,6 +121,14 @@ class WhatIfView:
 
     changes: tuple[str, ...]
     result: WhatIf | None
+
+
+@dataclass(frozen=True)
+class ReconciledView:
+    """What was held against what last, and the name of its workbook among the files of the job."""
+
+    result: Reconciliation
+    file: str
 
 
 @dataclass(frozen=True)
@@ -299,6 +310,14 @@ class Desk(Protocol):
 
     def what_if(self) -> WhatIfView | None:
         """The last question what if that was asked; None before the first."""
+        ...
+
+    def reconcile(self, before: str = "") -> RunView:
+        """Begin to hold the schedules against the models, or one against a kept file, unless a run goes on."""
+        ...
+
+    def reconciled(self) -> ReconciledView | None:
+        """What the last reconciliation found; None before the first."""
         ...
 
     def change_forms(self) -> ChangeForms:

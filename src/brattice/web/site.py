@@ -53,6 +53,7 @@ NAV: tuple[NavLink, ...] = (
     NavLink("queries", "Queries"),
     NavLink("tracker", "Tracker"),
     NavLink("what-if", "What if"),
+    NavLink("reconcile", "Reconciliation"),
     NavLink("schedules", "Schedules"),
     NavLink("downloads", "Downloads"),
     NavLink("sources", "Sources"),
