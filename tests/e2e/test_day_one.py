@@ -283,3 +283,22 @@ def test_every_page_of_a_messy_job_has_no_fault_at_three_widths(day: Day) -> Non
     for part in PAGES:
         day.go(part)
         looked_at()
+
+
+def test_the_mapping_is_settled_without_any_script(browser: Browser, tmp_path: Path) -> None:
+    """Forms alone: the drop, the mapping, and the answers."""
+    plan = build()
+    sheet = tmp_path / FILE
+    sheet.write_bytes(workbook(list(plan.rows.values()), "A")[0])
+    with served(LocalOffice(folder=tmp_path / "jobs", as_of=ON)) as site:
+        context = browser.new_context(java_script_enabled=False)
+        page = context.new_page()
+        page.goto(site.link)
+        drop(page, "Schedule", sheet)
+        page.get_by_role("button", name="Begin").click()
+        settle(page)
+        page.get_by_role("button", name="Look again with these choices").click()
+        page.get_by_role("button", name="Keep and check").press("Enter")
+        expect(page.get_by_role("button", name="Check again")).to_be_visible(timeout=60_000)
+        assert f"{len(plan.rows)} penetrations" in page.locator("#states-h").inner_text()
+        context.close()

@@ -38,7 +38,9 @@ _WORDS = (
     ("reconcile/*.xlsx", "what stands only in one source, and what differs"),
     ("queries/*.xlsx", "what is asked of this party, with columns for the answers"),
     ("tracker/*.xlsx", "the stages at each penetration, to type in"),
-    ("print/*.pdf", "for paper"),
+    ("print/report.pdf", "the report for paper"),
+    ("print/plans/*.pdf", "the meeting plan of a level, or its list where no plan is known"),
+    ("print/*.pdf", "pages for paper"),
     ("*/manifest.json", "which files of this folder the program wrote, with their SHA-256"),
 )
 

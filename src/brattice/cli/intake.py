@@ -61,6 +61,7 @@ INCOMING = "incoming"
 KEPT = "kept"
 """Where the files that were replaced are kept, beside the schedules, with the date in their names."""
 
+_MOST_KNOWN = 100
 _SHOWN_ROWS, _SHOWN_CELLS, _TOP_ROWS, _TOP_COLUMNS, _TEXT = 8, 40, 12, 12, 60
 
 
@@ -109,6 +110,7 @@ class Intake:
         self._folder = folder
         self._on = on
         self._held: tuple[tuple[str, int, int], Workbook] | None = None
+        self._own: dict[tuple[str, int, int], bool] = {}
 
     def _paths(self) -> tuple[str, ...]:
         return tuple(sorted(read_job(self._folder).job.schedules))
@@ -129,15 +131,29 @@ class Intake:
             raise InputError(Fault(file, "", f"a file that can't be read ({error.strerror})", "a schedule")) from error
         mark = (str(path), found.st_size, found.st_mtime_ns)
         held = self._held
+        self._own = self._own if len(self._own) < _MOST_KNOWN else {}
         if held is None or held[0] != mark:
             held = self._held = (mark, without_added(read_table_file(path, file=file)))
+        self._own[mark] = is_own_form(held[1])
         return held[1]
 
-    def cards(self) -> tuple[ScheduleCard, ...]:
-        """Every schedule of the job, sorted by path. Raises `InputError` where the job file can't be read."""
-        return tuple(self._card(number, path) for number, path in enumerate(self._paths(), start=1))
+    def _is_own(self, path: Path, file: str) -> bool:
+        """Whether a file is of our own form; what was looked at once is not read again until it changes."""
+        try:
+            found = path.stat()
+            known = self._own.get((str(path), found.st_size, found.st_mtime_ns))
+        except OSError:
+            known = None
+        return is_own_form(self._book(path, file)) if known is None else known
 
-    def _card(self, number: int, path: str) -> ScheduleCard:
+    def cards(self, *, look: bool = True) -> tuple[ScheduleCard, ...]:
+        """Every schedule of the job, sorted by path. Raises `InputError` where the job file can't be read.
+
+        Without a look into the files, one that has no mapping is taken for one of our own form.
+        """
+        return tuple(self._card(number, path, look=look) for number, path in enumerate(self._paths(), start=1))
+
+    def _card(self, number: int, path: str, *, look: bool) -> ScheduleCard:
         whole = self._folder / path
         kept = sorted((whole.parent / KEPT).glob(f"{whole.stem}.*{whole.suffix}"))
         names = tuple(item.relative_to(self._folder).as_posix() for item in kept if item.is_file())
@@ -146,7 +162,7 @@ class Intake:
         if mapping_beside(whole).exists():
             return ScheduleCard(number, path, ScheduleStep.MAPPED, "", names)
         try:
-            step = ScheduleStep.OURS if is_own_form(self._book(whole, path)) else ScheduleStep.TO_MAP
+            step = ScheduleStep.OURS if not look or self._is_own(whole, path) else ScheduleStep.TO_MAP
         except InputError as error:
             return ScheduleCard(number, path, ScheduleStep.BROKEN, str(error), names)
         return ScheduleCard(number, path, step, "", names)
@@ -174,7 +190,7 @@ class Intake:
 
     def earlier(self, name: str) -> Earlier:
         """A kept file by its path in the job, with the mapping that it was read by. Raises `InputError`."""
-        for card in self.cards():
+        for card in self.cards(look=False):
             if name in card.kept:
                 beside = mapping_beside(self._folder / name)
                 return Earlier(self._folder / name, beside if beside.is_file() else None, card.path)
@@ -389,6 +405,7 @@ class Intake:
     def _keep(self, path: str, text: str | None) -> None:
         whole, waiting = self._folder / path, self._incoming(path)
         beside = mapping_beside(whole)
+        self._held = None  # a large sheet is not kept in mind beside the check that comes now
         with only_run_in(self._folder):
             try:
                 incoming = waiting.is_file()

@@ -195,6 +195,7 @@ class FolderDesk:
         self._ends = False
         self._intake: Intake | None = None
         self._asked: WhatIfView | None = None
+        self._tracked: TrackerView | None = None
         self._reconciled: ReconciledView | None = None
 
     @property
@@ -373,9 +374,9 @@ class FolderDesk:
             self._intake = Intake(self.folder, the_date(None) if self._as_of is None else self._as_of)
         return self._intake
 
-    def schedules(self) -> tuple[ScheduleCard, ...]:
+    def schedules(self, *, look: bool = True) -> tuple[ScheduleCard, ...]:
         """The schedules of the job, sorted by path."""
-        return self._in().cards()
+        return self._in().cards(look=look)
 
     def put_schedule(self, number: int, upload: Upload) -> str:
         """Let the next revision of a schedule wait for its mapping."""
@@ -423,8 +424,11 @@ class FolderDesk:
         if done is None:
             raise KeyError("no check")
         mark = self._tracker_mark()
-        report = desk_files.retracked(self.folder, done.checked.report)
-        return TrackerView(mark, report.as_of, tracker_rows(report), retired_rows(report))
+        held = self._tracked
+        if held is None or held.mark != mark:
+            report = desk_files.retracked(self.folder, done.checked.report)
+            held = self._tracked = TrackerView(mark, report.as_of, tracker_rows(report), retired_rows(report))
+        return held
 
     def _tracker_mark(self) -> str:
         """What changes with each check and each change of the record."""

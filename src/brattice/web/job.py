@@ -86,9 +86,9 @@ def run_page_of(desk: Desk) -> RunPage:
     return RunPage(view, () if goes_on else desk.changed(), job_path(desk), goes_on, desk.checked() is not None)
 
 
-def _waiting(desk: Desk) -> tuple[tuple[str, str, str], ...]:
+def _waiting(desk: Desk, *, look: bool) -> tuple[tuple[str, str, str], ...]:
     try:
-        cards = desk.schedules()
+        cards = desk.schedules(look=look)
     except InputError:
         return ()  # the check says what is wrong with the job file
     steps = {ScheduleStep.TO_MAP, ScheduleStep.INCOMING}
@@ -104,7 +104,7 @@ def front(request: Request) -> Response:
     """The front page of a job."""
     site, desk = site_of(request), desk_of(request)
     run, checked = run_page_of(desk), desk.checked()
-    waiting = _waiting(desk)
+    waiting = () if run.goes_on else _waiting(desk, look=checked is None)
     if checked is None:
         page = JobPage(run, None, (), 0, (), waiting)
     else:

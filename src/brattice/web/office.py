@@ -240,8 +240,11 @@ class Desk(Protocol):
         """The files of the job that changed since the last finished check began, sorted."""
         ...
 
-    def schedules(self) -> tuple[ScheduleCard, ...]:
-        """The schedules of the job, sorted by path. Raises `InputError`."""
+    def schedules(self, *, look: bool = True) -> tuple[ScheduleCard, ...]:
+        """The schedules of the job, sorted by path. Raises `InputError`.
+
+        Without a look into the files (which may take its time), one that has no mapping is taken for one of our own.
+        """
         ...
 
     def put_schedule(self, number: int, upload: Upload) -> str:

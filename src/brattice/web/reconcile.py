@@ -49,7 +49,7 @@ def reconcile(request: Request) -> Response:
     run, found = run_page_of(desk), desk.reconciled()
     faults: tuple[Fault, ...] = ()
     try:
-        earlier = tuple(name for card in desk.schedules() for name in card.kept)
+        earlier = tuple(name for card in desk.schedules(look=False) for name in card.kept)
     except InputError as error:
         earlier, faults = (), error.faults
     result = None if found is None else found.result
@@ -81,7 +81,7 @@ async def begin(request: Request) -> Response:
     site, desk = site_of(request), desk_of(request)
     back = job_path(desk, "reconcile")
     before = (await read_form(request)).first("before")
-    if before and before not in {name for card in desk.schedules() for name in card.kept}:
+    if before and before not in {name for card in desk.schedules(look=False) for name in card.kept}:
         text = "Choose one of the files that are kept of earlier revisions."
         return site.message(MessagePage("Nothing was compared", text, (), back, "Back"), 422, desk)
     desk.reconcile(before)
