@@ -31,7 +31,17 @@ from brattice.adapters.text import visible_text
 from brattice.adapters.workbook.model import column_letter
 from brattice.errors import OwnFault
 
-__all__ = ["OutCell", "OutColumn", "OutSheet", "OutValue", "workbook_bytes", "write_file", "write_workbook"]
+__all__ = [
+    "OutCell",
+    "OutColumn",
+    "OutSheet",
+    "OutValue",
+    "packed_again",
+    "safe_text",
+    "workbook_bytes",
+    "write_file",
+    "write_workbook",
+]
 
 OutValue = str | int | float | bool | date | datetime | None
 
@@ -93,7 +103,8 @@ class OutSheet:
     for_typing: bool = False
 
 
-def _safe_text(text: str) -> str:
+def safe_text(text: str) -> str:
+    """A text as a cell can hold it: control characters shown, nothing that reads as an escape, not too long."""
     shown = _LOOKS_ESCAPED.sub("_x005F_", visible_text(text))
     return shown if len(shown) <= _TEXT_MOST else shown[: _TEXT_MOST - 1] + "…"
 
@@ -151,12 +162,12 @@ class _Cells:
 
     def heading(self, column: OutColumn) -> Any:
         """The heading of a column, with its note."""
-        text = _safe_text(column.heading)
+        text = safe_text(column.heading)
         cell: Any = WriteOnlyCell(self._target)
         cell._value, cell.data_type = text or None, "s" if text else "n"
         cell._style = self._style(_Look(heading=True, quoted=text.startswith(_ACTS)))
         if column.note:
-            cell.comment = Comment(_safe_text(column.note), "Brattice", height=160, width=320)
+            cell.comment = Comment(safe_text(column.note), "Brattice", height=160, width=320)
         return cell
 
     def cell(self, styled: OutCell, column: OutColumn, edge: bool) -> Any:
@@ -172,7 +183,7 @@ class _Cells:
         cell: Any = WriteOnlyCell(self._target)
         quoted = False
         if isinstance(value, str):
-            text = _safe_text(value)
+            text = safe_text(value)
             quoted = text.startswith(_ACTS)
             cell._value, cell.data_type = text or None, "s" if text else "n"
         elif isinstance(value, float) and not math.isfinite(value):
@@ -304,14 +315,14 @@ def workbook_bytes(sheets: Iterable[OutSheet], *, stamp: datetime, title: str = 
         for row in itertools.zip_longest(*lists.columns):
             words.append([cells.cell(OutCell(word), OutColumn(""), False) for word in row])
     book.properties.creator = "Brattice"
-    book.properties.title = _safe_text(title) or None
+    book.properties.title = safe_text(title) or None
     book.properties.created = book.properties.modified = stamp
     buffer = io.BytesIO()
     book.save(buffer)
-    return _packed_again(buffer.getvalue(), stamp)
+    return packed_again(buffer.getvalue(), stamp)
 
 
-def _packed_again(data: bytes, stamp: datetime) -> bytes:
+def packed_again(data: bytes, stamp: datetime) -> bytes:
     """The same archive with one time for every member and in the properties."""
     moment = stamp.strftime("%Y-%m-%dT%H:%M:%SZ").encode("ascii")
     out = io.BytesIO()
