@@ -327,3 +327,18 @@ def test_only_a_kept_file_is_held_against_a_schedule(client: TestClient, office:
     assert desk.run().faults == ()
     assert "Schedule against models" in client.get("/jobs/dampers/reconcile").text
     assert desk.reconciled() is not None
+
+
+def test_a_mapping_that_somebody_broke_is_told_and_can_be_settled_anew(client: TestClient, office: LocalOffice) -> None:
+    desk = kept(client, office)
+    beside = desk.folder / "schedule" / "dampers.mapping.toml"
+    beside.write_text("schema = 2\n", "utf-8")
+    text = client.get("/jobs/dampers/schedules/1").text
+    assert "dampers.mapping.toml" in text
+    assert "It can" in text
+    assert client.post("/jobs/dampers/schedules/1/mapping", data=fields(text) | {"do": "save"}).status_code == 303
+    desk.wait()
+    assert desk.run().faults == ()
+    assert {item.key for item in read_mapping(beside).table.column} >= {"reference", "storey", "duct_size"}
+    aside = desk.folder / "schedule" / "kept" / "dampers.mapping.2026-03-02.toml"
+    assert aside.read_text("utf-8") == "schema = 2\n"

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import difflib
 import shutil
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -106,9 +106,9 @@ class Earlier:
 class Intake:
     """The schedules of a job folder. What is read is read in a child process, and held until the file changes."""
 
-    def __init__(self, folder: Path, on: date) -> None:
+    def __init__(self, folder: Path, today: Callable[[], date]) -> None:
         self._folder = folder
-        self._on = on
+        self._today = today
         self._held: tuple[tuple[str, int, int], Workbook] | None = None
         self._own: dict[tuple[str, int, int], bool] = {}
 
@@ -202,7 +202,7 @@ class Intake:
         waiting = self._incoming(path)
         with only_run_in(self._folder):
             if waiting.is_file():
-                kept = _dated(self._folder / path, self._on)
+                kept = _dated(self._folder / path, self._today())
                 kept = kept.with_name(f"{kept.stem} (not taken){kept.suffix}")
                 kept.parent.mkdir(exist_ok=True)
                 waiting.replace(kept)
@@ -225,7 +225,7 @@ class Intake:
             try:
                 saved = read_mapping(beside, beside.relative_to(self._folder).as_posix())
             except InputError as error:
-                faults += error.faults
+                faults += error.faults if given is None else ()  # what is chosen now takes its place
         ours = is_own_form(book) and saved is None
         chosen = given or self._first_look(book, saved)
         sheet = book.sheet(chosen.sheets[:1]) or next(iter(book.sheets), None)
@@ -260,7 +260,7 @@ class Intake:
             keys=_keys(),
             reading=None if ours else reading,
             top=_top(sheet),
-            keeps=_dated(self._folder / path, self._on).relative_to(self._folder).as_posix() if waiting else "",
+            keeps=_dated(self._folder / path, self._today()).relative_to(self._folder).as_posix() if waiting else "",
         )
 
     def _first_look(self, book: Workbook, saved: Mapping | None) -> MappingGiven:
@@ -410,12 +410,12 @@ class Intake:
             try:
                 incoming = waiting.is_file()
                 if incoming:
-                    kept = _dated(whole, self._on)
+                    kept = _dated(whole, self._today())
                     _copy(whole, kept)
                     if beside.exists():  # the file and how it was read are kept together
                         _copy(beside, mapping_beside(kept))
                 elif beside.exists() and (text is None or beside.read_bytes() != text.encode("utf-8")):
-                    _copy(beside, _dated(beside, self._on))
+                    _copy(beside, _dated(beside, self._today()))
                 if incoming:
                     waiting.replace(whole)
                     _tidy(waiting.parent)

@@ -371,7 +371,7 @@ class FolderDesk:
 
     def _in(self) -> Intake:
         if self._intake is None:
-            self._intake = Intake(self.folder, the_date(None) if self._as_of is None else self._as_of)
+            self._intake = Intake(self.folder, lambda: the_date(None) if self._as_of is None else self._as_of)
         return self._intake
 
     def schedules(self, *, look: bool = True) -> tuple[ScheduleCard, ...]:
