@@ -144,3 +144,25 @@ def test_the_copy_is_listed_and_the_same_each_time(checked: Path) -> None:
     assert (checked / "out" / FILE).read_bytes() == before
     listed = json.loads((checked / "out" / "manifest.json").read_text("utf-8"))["files"]
     assert FILE in {item["path"] for item in listed}
+
+
+@pytest.mark.parametrize(
+    ("most", "asked", "is_made"), [(150, False, True), (149, False, False), (149, True, True)], ids=str
+)
+def test_a_large_workbook_is_copied_when_it_is_asked_for(
+    checked: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    most: int,
+    asked: bool,
+    is_made: bool,
+) -> None:
+    """The schedule has 150 rows; with a limit of so many it is large or not."""
+    monkeypatch.setattr("brattice.adapters.report.sheet_back.LARGE", most)
+    assert main(["check", str(checked), *(["--copies"] if asked else [])]) == 1
+    told = capsys.readouterr()
+    assert (checked / "out" / FILE).exists() is is_made
+    assert ("your schedule with columns added" in told.out) is is_made
+    assert ("has 150 rows: no copy with columns added was made; `brattice check JOB --copies`" in told.err) is (
+        not is_made
+    )

@@ -54,6 +54,9 @@ def check(
         str | None, typer.Option("--as-of", help="The date that is judged for (else that of the job, else today).")
     ] = None,
     workers: Annotated[int, typer.Option("--workers", help="How many models are read at once.", min=1, max=64)] = 2,
+    copies: Annotated[
+        bool, typer.Option("--copies", help="Copy schedules of more than 5,000 rows too, with columns added.")
+    ] = False,
 ) -> ExitCode:
     """Judge every penetration of a job and write JOB/out: register.xlsx, register.csv, findings.json, report.html.
 
@@ -64,7 +67,7 @@ def check(
     from brattice.adapters.files import only_run_in
 
     with only_run_in(job), _no_search_for_rings():
-        return _checked(job, workers, None if as_of is None else the_date(as_of))
+        return _checked(job, workers, None if as_of is None else the_date(as_of), copies)
 
 
 @contextmanager
@@ -79,7 +82,7 @@ def _no_search_for_rings() -> Iterator[None]:
             gc.enable()
 
 
-def _checked(job: Path, workers: int, as_of: date | None) -> ExitCode:
+def _checked(job: Path, workers: int, as_of: date | None, copies: bool) -> ExitCode:
     """Everything from the job's files to its outputs, while no other run works on the job."""
     from brattice.adapters.report import copy_names
     from brattice.building.queries import QueryState, is_overdue, records_of
@@ -91,7 +94,7 @@ def _checked(job: Path, workers: int, as_of: date | None) -> ExitCode:
     judged = judge_folder(job, say, workers=workers, as_of=as_of)
     report, on = judged.report, judged.on
     say("writing the outputs")
-    for note in keep_judged(job, judged):
+    for note in keep_judged(job, judged, large_copies=copies):
         say(note)
     asked = [record for record in records_of(judged.query_events) if record.state is QueryState.OPEN]
     for text in _summary(report):

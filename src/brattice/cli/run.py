@@ -53,9 +53,9 @@ def judge_folder(job: Path, say: Callable[[str], None], *, workers: int = 2, as_
     return JudgedJob(read, material, with_numbers(report, records_of(events)), events)
 
 
-def keep_judged(job: Path, judged: JudgedJob) -> tuple[str, ...]:
+def keep_judged(job: Path, judged: JudgedJob, *, large_copies: bool = False) -> tuple[str, ...]:
     """Write what a run leaves in the job folder: the outputs, copies of the schedules with columns added, the ledger of
-    ids, the list of queries.
+    ids, the list of queries. Large workbooks are copied only with `large_copies`.
 
     Gives what people should know about the folder ("somebody's file was kept under another name" …). Raises
     `InputError` where the folder can't be written.
@@ -71,11 +71,12 @@ def keep_judged(job: Path, judged: JudgedJob) -> tuple[str, ...]:
     stamp = stamp_of(judged.on)
     try:
         with output_folder(job / "out", version=__version__) as out:
-            with copied_beside(copies_of(judged.report, job, out.path), stamp) as copies:
+            wanted, passed = copies_of(judged.report, job, out.path, large=large_copies)
+            with copied_beside(wanted, stamp) as copies:
                 write_outputs(judged.report, out.path, epoch=int(stamp.timestamp()))
             save_ledger(job / LEDGER_FILE, ledger.entries)  # ids stand before a report names them
             save_queries(job / QUERIES_FILE, judged.query_events)
     except OSError as error:
         why = error.strerror or str(error)
         raise InputError(Fault(str(job), "", f"a folder that can't be written ({why})", "one that can")) from error
-    return (*ledger.notes, *out.notes, *copies)
+    return (*ledger.notes, *out.notes, *copies, *passed)

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePosixPath
 
@@ -12,10 +13,13 @@ from brattice.usecases.report_model import PenetrationReport, Report, RowAt
 from brattice.usecases.states import STATES
 from brattice.usecases.words import actuation_asked, class_asked, count_words, query_words
 
-__all__ = ["BACK", "additions_of", "copies_of", "copy_names"]
+__all__ = ["BACK", "LARGE", "additions_of", "copies_of", "copy_names"]
 
 BACK = "schedule"
 """The folder of the copies, in the folder of outputs."""
+
+LARGE = 5_000
+"""A workbook with more rows than this gets its copy only when it is asked for: loading and saving one takes a while."""
 
 _MOST_NOTES = 3_000
 """Notes on the cells of one sheet; a spreadsheet program becomes slow with more."""
@@ -39,14 +43,28 @@ def copy_names(files: Iterable[str]) -> dict[str, str]:
     return found
 
 
-def copies_of(report: Report, job: Path, folder: Path) -> list[CopyOf]:
-    """The copies to be made of the schedules of a report: from the job's folder into the folder of outputs."""
+def copies_of(report: Report, job: Path, folder: Path, *, large: bool = False) -> tuple[list[CopyOf], list[str]]:
+    """The copies to be made of the schedules of a report, from the job's folder into the folder of outputs, and what
+    has to be said of those that are not made: `large` is whether large workbooks get one too.
+    """
     copies: list[CopyOf] = []
+    passed: list[str] = []
+    rows = Counter(item.row.file for item in report.penetrations if item.row is not None)
     for file, name in copy_names({sheet.file for sheet in report.sheets if sheet.headings_at}).items():
+        if rows[file] > LARGE and not large and not _is_text(file):
+            passed.append(
+                f"{file} has {rows[file]:,} rows: no copy with columns added was made; "
+                "`brattice check JOB --copies` makes it"
+            )
+            continue
         target = folder / name
         target.parent.mkdir(parents=True, exist_ok=True)
         copies.append(CopyOf(job / file, target, lambda file=file: additions_of(report, file)))  # type: ignore[misc]
-    return copies
+    return copies, passed
+
+
+def _is_text(file: str) -> bool:
+    return PurePosixPath(file).suffix.lower() in {".csv", ".tsv", ".txt"}
 
 
 def additions_of(report: Report, file: str) -> Additions:
@@ -55,7 +73,7 @@ def additions_of(report: Report, file: str) -> Additions:
     for item in report.penetrations:
         if item.row is not None and item.row.file == file:
             by_row.setdefault(item.row, []).append(item)
-    is_text = PurePosixPath(file).suffix.lower() in {".csv", ".tsv", ".txt"}
+    is_text = _is_text(file)
     sheets: list[SheetAdditions] = []
     lines = list(_lines(report, file))
     for sheet in report.sheets:
