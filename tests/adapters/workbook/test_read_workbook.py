@@ -214,3 +214,40 @@ def test_column_letters() -> None:
     # counted by hand: 26 letters, then 26², the last column of a sheet is 16,384
     for number, letters in ((1, "A"), (26, "Z"), (27, "AA"), (702, "ZZ"), (703, "AAA"), (16_384, "XFD")):
         assert column_letter(number) == letters
+
+
+def test_texts_of_several_pieces_read_as_one_and_what_is_said_of_their_sound_is_passed_over(tmp_path: Path) -> None:
+    """Oracle: openpyxl's own reading of the same file."""
+    pieces = "<r><rPr><b/></rPr><t>FD</t></r><r><t>-1</t></r>"
+    sound = '<t>fire</t><rPh sb="0" eb="1"><t>sound</t></rPh>'
+    strings = [f"<si>{pieces}</si>", f"<si>{sound}</si>", "<si><t/></si>", "<si><t>plain</t></si>"]
+    cells = "".join(f'<c r="A{at}" t="s"><v>{at - 1}</v></c>' for at in range(1, 5))
+    inline = f'<c r="B1" t="inlineStr"><is>{pieces}</is></c><c t="inlineStr"><is>{sound}</is></c>'
+    rows = f'<row r="1">{cells[: len(cells) // 4]}{inline}</row>'
+    rows += "".join(f'<row r="{at}"><c r="A{at}" t="s"><v>{at - 1}</v></c></row>' for at in range(2, 5))
+    kinds = PARTS["[Content_Types].xml"].replace(
+        "</Types>",
+        '<Override PartName="/xl/sharedStrings.xml" ContentType="application/vnd.openxmlformats-officedocument.'
+        'spreadsheetml.sharedStrings+xml"/></Types>',
+    )
+    main = sheet_xml("").partition('xmlns="')[2].partition('"')[0]
+    table = f'<sst xmlns="{main}">{"".join(strings)}</sst>'
+    path = put(tmp_path, xlsx(rows, **{"[Content_Types]_dot_xml": kinds, "xl__sharedStrings_dot_xml": table}))
+    got = {cell.name: cell.value for cell in read(path).sheets[0].cells}
+    assert got == {"A1": "FD-1", "B1": "FD-1", "C1": "fire", "A2": "fire", "A4": "plain"}
+    sheet = openpyxl.load_workbook(path)["Schedule"]
+    assert got == {cell.coordinate: cell.value for row in sheet.iter_rows() for cell in row if cell.value}
+
+
+def test_what_is_stored_under_a_merged_cell_is_not_read(tmp_path: Path) -> None:
+    rows = f'<row r="1">{text_cell("A1", "shown")}{text_cell("B1", "under")}</row>'
+    after = '<mergeCells count="1"><mergeCell ref="A1:B2"/></mergeCells>'
+    sheet = read(put(tmp_path, xlsx(rows, after))).sheets[0]
+    assert sheet.cells == (Cell(1, 1, CellKind.TEXT, "shown"),)
+    assert sheet.merged == (MergedRange(1, 1, 2, 2),)
+
+
+def test_an_empty_cell_with_a_link_is_empty(tmp_path: Path) -> None:
+    after = '<hyperlinks><hyperlink ref="B1" location="Sheet2!A1"/></hyperlinks>'
+    rows = f'<row r="1">{text_cell("A1", "a")}<c r="B1"/></row>'
+    assert read(put(tmp_path, xlsx(rows, after))).sheets[0].cells == (Cell(1, 1, CellKind.TEXT, "a"),)

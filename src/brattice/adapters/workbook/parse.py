@@ -11,15 +11,22 @@ import io
 import math
 import re
 import warnings
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Generator, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from operator import itemgetter
 from pathlib import Path
 from typing import Any, TypeVar
+from xml.etree.ElementTree import iterparse
 
-import openpyxl
+from openpyxl.cell.text import Text
+from openpyxl.reader.excel import ExcelReader
 from openpyxl.utils.cell import coordinate_to_tuple
-from openpyxl.worksheet._reader import FORMULA_TAG, WorkSheetParser
+from openpyxl.worksheet._reader import COL_TAG, FORMULA_TAG, INLINE_STRING, MERGE_TAG, ROW_TAG, WorkSheetParser
+from openpyxl.worksheet.cell_range import CellRange
 from openpyxl.worksheet.formula import ArrayFormula, DataTableFormula
+from openpyxl.worksheet.merge import MergeCells
+from openpyxl.xml.constants import SHARED_STRINGS, SHEET_MAIN_NS
 
 from brattice.adapters.workbook.bounds import check_bounds, check_kind
 from brattice.adapters.workbook.model import (
@@ -37,6 +44,7 @@ from brattice.errors import Fault, InputError
 __all__ = ["as_json", "from_json", "parse_workbook", "read_bytes"]
 
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+_STRING_TAG, _TEXT_TAG = f"{{{SHEET_MAIN_NS}}}si", f"{{{SHEET_MAIN_NS}}}t"
 
 
 def read_bytes(path: str | Path, file: str, limits: Limits) -> bytes:
@@ -61,20 +69,17 @@ def parse_workbook(path: str | Path, file: str, limits: Limits) -> Workbook:
     data = read_bytes(path, file, limits)
     check_kind(data, file)
     members = check_bounds(data, file, limits)
-    book = _understood(lambda: openpyxl.load_workbook(io.BytesIO(data), keep_links=False), file)
-    if len(book.worksheets) > limits.sheets:
-        raise InputError(Fault(file, "", f"{len(book.worksheets)} sheets", f"at most {limits.sheets}"))
-    has_formulas = any(cell.data_type == "f" for sheet in book.worksheets for cell in _cells_of(sheet))
-    shown = _understood(lambda: _last_shown(data), file) if has_formulas else {}
+    stored = _understood(lambda: _stored(data), file)
+    if len(stored) > limits.sheets:
+        raise InputError(Fault(file, "", f"{len(stored)} sheets", f"at most {limits.sheets}"))
     faults: list[Fault] = []
-    sheets = [_sheet(sheet, shown.get(sheet.title, {}), file, limits, faults) for sheet in book.worksheets]
+    sheets = [_sheet(sheet, file, limits, faults) for sheet in stored]
     if faults:
         raise InputError(faults)
     return Workbook(file, hashlib.sha256(data).hexdigest(), tuple(sheets), notes=_notes(members, sheets))
 
 
 _T = TypeVar("_T")
-_LastShown = Mapping[tuple[int, int], tuple[str, object]]
 
 
 def _understood(work: Callable[[], _T], file: str) -> _T:
@@ -89,27 +94,89 @@ def _understood(work: Callable[[], _T], file: str) -> _T:
         raise InputError(Fault(file, "", found, "a workbook saved again by a spreadsheet program")) from error
 
 
-class _FormulasAlone(WorkSheetParser):
-    """Reads what was last shown where a formula stands, and passes over every other cell: they were read before."""
+class _Reader(ExcelReader):
+    """A workbook whose shared texts are read in one pass; its sheets are read by `_Parser`."""
+
+    def read_strings(self) -> None:
+        """The shared texts: those of one piece as they stand, all others as openpyxl puts them together."""
+        package: Any = self.package
+        part = package.find(SHARED_STRINGS)
+        if part is None:
+            return
+        with self.archive.open(part.PartName[1:]) as source:
+            for _, element in _elements(source):
+                if element.tag == _STRING_TAG:
+                    self.shared_strings.append(_text_of(element).replace("x005F_", ""))
+                    element.clear()
+
+
+def _text_of(element: Any) -> str:
+    """The text of a shared or inline string, without its looks."""
+    if len(element) == 1 and element[0].tag == _TEXT_TAG:
+        return element[0].text or ""
+    whole: Any = Text.from_tree(element)
+    return str(whole.content)
+
+
+def _elements(source: Any) -> Iterator[tuple[str, Any]]:
+    """The elements of a part as they end. `check_bounds` has refused whatever has a document type or entities, so that
+    the quick parser reads what is left.
+    """
+    return iterparse(source)  # noqa: S314 - see above
+
+
+class _Parser(WorkSheetParser):
+    """Reads the cells of a sheet, with their formulas and what was last shown, in one pass."""
+
+    def parse(self) -> Generator[Any, None, None]:
+        """Each row that is stored: its number and its cells; nothing else is kept but what a reader does not see."""
+        for _, element in _elements(self.source):
+            tag = element.tag
+            if tag == ROW_TAG:
+                row = self.parse_row(element)
+                element.clear()
+                yield row
+            elif tag == COL_TAG:
+                self.parse_column_dimensions(element)
+            elif tag == MERGE_TAG:
+                self.merged_cells = MergeCells.from_tree(element)
 
     def parse_cell(self, element: Any) -> dict[str, Any]:
-        """The cell, without a value where it has no formula."""
+        """The cell with what was last shown in it, and its formula where it has one."""
+        text = element.find(INLINE_STRING) if element.get("t") == "inlineStr" else None
+        if text is not None:
+            coordinate = element.get("r")
+            row, column = coordinate_to_tuple(coordinate) if coordinate else (self.row_counter, self.col_counter + 1)
+            self.col_counter = column
+            cell: dict[str, Any] = {"row": row, "column": column, "value": _text_of(text), "data_type": "s"}
+        else:
+            cell = super().parse_cell(element)
         if element.find(FORMULA_TAG) is not None:
-            cell: dict[str, Any] = super().parse_cell(element)
-            return cell
-        coordinate = element.get("r")
-        self.col_counter = coordinate_to_tuple(coordinate)[1] if coordinate else self.col_counter + 1
-        return {"row": self.row_counter, "column": self.col_counter, "value": None, "data_type": "n", "style_id": 0}
+            cell["formula"] = super().parse_formula(element)  # type: ignore[no-untyped-call]
+        return cell
 
 
-def _last_shown(data: bytes) -> dict[str, _LastShown]:
-    """By sheet, the kind and value that was saved with each formula, by row and column."""
-    book: Any = openpyxl.load_workbook(io.BytesIO(data), data_only=True, read_only=True, keep_links=False)
-    found: dict[str, _LastShown] = {}
+@dataclass(frozen=True)
+class _Stored:
+    """A sheet as it is stored: its cells by row and column, merged areas, what is hidden."""
+
+    title: str
+    state: str
+    cells: Mapping[tuple[int, int], dict[str, Any]]
+    merged: tuple[MergedRange, ...]
+    rows: Mapping[str, Mapping[str, str]]
+    columns: Mapping[str, Mapping[str, str]]
+
+
+def _stored(data: bytes) -> list[_Stored]:
+    """Every sheet of cells, in the order of the workbook."""
+    reader: Any = _Reader(io.BytesIO(data), read_only=True, data_only=True, keep_links=False)
+    reader.read()
+    book = reader.wb
+    found: list[_Stored] = []
     for sheet in book.worksheets:
-        values: dict[tuple[int, int], tuple[str, object]] = {}
         with sheet._get_source() as source:
-            parser = _FormulasAlone(
+            parser: Any = _Parser(
                 source,
                 sheet._shared_strings,
                 data_only=True,
@@ -117,20 +184,23 @@ def _last_shown(data: bytes) -> dict[str, _LastShown]:
                 date_formats=book._date_formats,
                 timedelta_formats=book._timedelta_formats,
             )
-            for _, row in parser.parse():
-                values.update(
-                    ((cell["row"], cell["column"]), (cell["data_type"], cell["value"]))
-                    for cell in row
-                    if cell["value"] is not None
-                )
-        found[sheet.title] = values
+            cells = {(cell["row"], cell["column"]): cell for _, row in parser.parse() for cell in row}
+        areas = [CellRange(item.ref) for item in (parser.merged_cells.mergeCell if parser.merged_cells else ())]
+        merged = tuple(sorted({MergedRange(a.min_row, a.min_col, a.max_row, a.max_col) for a in areas}))
+        for area in merged:  # what stands under a merged cell is seen by nobody
+            for row in range(area.first_row, area.last_row + 1):
+                for column in range(area.first_column, area.last_column + 1):
+                    if (row, column) != (area.first_row, area.first_column):
+                        cells.pop((row, column), None)
+        found.append(
+            _Stored(sheet.title, sheet.sheet_state, cells, merged, parser.row_dimensions, parser.column_dimensions)
+        )
     book.close()
     return found
 
 
-def _cells_of(sheet: Any) -> list[Any]:
-    """The stored cells alone: never row by row, a sheet with one far cell is huge."""
-    return [cell for _, cell in sorted(sheet._cells.items())]
+def _is_hidden(told: Mapping[str, str]) -> bool:
+    return told.get("hidden", "0") not in {"0", "false", "f"}
 
 
 def _notes(members: tuple[str, ...], sheets: list[Sheet]) -> tuple[str, ...]:
@@ -148,49 +218,44 @@ def _notes(members: tuple[str, ...], sheets: list[Sheet]) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _sheet(sheet: Any, last_shown: _LastShown, file: str, limits: Limits, faults: list[Fault]) -> Sheet:
+def _sheet(sheet: _Stored, file: str, limits: Limits, faults: list[Fault]) -> Sheet:
     cells: list[Cell] = []
-    for raw in _cells_of(sheet):
-        cell = _cell(raw, last_shown)
+    for _, raw in sorted(sheet.cells.items(), key=itemgetter(0)):
+        cell = _cell(raw)
         if cell is None:
             continue
-        place = f"sheet '{sheet.title}', cell {cell.name}"
         if cell.row > limits.rows or cell.column > limits.columns:
+            place = f"sheet '{sheet.title}', cell {cell.name}"
             far = cell_name(limits.rows, limits.columns)
             faults.append(Fault(file, place, "a filled cell far outside", f"nothing beyond {far}"))
         elif isinstance(cell.value, str) and len(cell.value) > limits.text_length:
+            place = f"sheet '{sheet.title}', cell {cell.name}"
             found = f"a text of {len(cell.value):,} characters"
             faults.append(Fault(file, place, found, f"at most {limits.text_length:,}"))
         else:
             cells.append(cell)
-    merged = tuple(sorted(MergedRange(r.min_row, r.min_col, r.max_row, r.max_col) for r in sheet.merged_cells.ranges))
-    hidden_rows = tuple(sorted(row for row, size in sheet.row_dimensions.items() if size.hidden))
+    hidden_rows = tuple(sorted(int(row) for row, told in sheet.rows.items() if _is_hidden(told)))
     filled = {cell.row for cell in cells}
     return Sheet(
         name=sheet.title,
         cells=tuple(cells),
-        merged=merged,
+        merged=sheet.merged,
         hidden_rows=tuple(row for row in hidden_rows if row in filled),
         hidden_columns=_hidden_columns(sheet, {cell.column for cell in cells}),
-        hidden=sheet.sheet_state != "visible",
+        hidden=sheet.state != "visible",
     )
 
 
-def _hidden_columns(sheet: Any, filled: set[int]) -> tuple[int, ...]:
-    spans = [(size.min, size.max) for size in sheet.column_dimensions.values() if size.hidden]
-    return tuple(sorted(col for col in filled if any((low or 0) <= col <= (high or 0) for low, high in spans)))
+def _hidden_columns(sheet: _Stored, filled: set[int]) -> tuple[int, ...]:
+    spans = [(int(told["min"]), int(told["max"])) for told in sheet.columns.values() if _is_hidden(told)]
+    return tuple(sorted(col for col in filled if any(low <= col <= high for low, high in spans)))
 
 
-def _cell(raw: Any, last_shown: _LastShown) -> Cell | None:
-    row, column = raw.row, raw.column
-    value = raw.value
-    if value is None:
-        return None
-    if raw.data_type == "f":
-        kind, stored = _kind_and_value(*last_shown.get((row, column), ("n", None)))
-        return Cell(row, column, kind, stored, _formula_text(value))
-    kind, stored = _kind_and_value(raw.data_type, value)
-    return None if kind is CellKind.EMPTY else Cell(row, column, kind, stored)
+def _cell(raw: Mapping[str, Any]) -> Cell | None:
+    kind, stored = _kind_and_value(raw["data_type"], raw["value"])
+    if "formula" in raw:
+        return Cell(raw["row"], raw["column"], kind, stored, _formula_text(raw["formula"]))
+    return None if kind is CellKind.EMPTY else Cell(raw["row"], raw["column"], kind, stored)
 
 
 def _formula_text(value: object) -> str:
@@ -222,7 +287,9 @@ def _kind_and_value(data_type: str, value: object) -> tuple[CellKind, CellValue 
         return CellKind.TIME, value
     if isinstance(value, timedelta):
         return CellKind.ERROR, f"a span of time ({value})"
-    text = _ESCAPED.sub(lambda match: chr(int(match.group(1), 16)), str(value))
+    text = str(value)
+    if "_x" in text:
+        text = _ESCAPED.sub(lambda match: chr(int(match.group(1), 16)), text)
     return (CellKind.TEXT, text) if text else (CellKind.EMPTY, None)
 
 
