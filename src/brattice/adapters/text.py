@@ -17,6 +17,8 @@ __all__ = ["csv_text", "kept_text", "one_line", "unkept_text", "visible_text"]
 _JOINERS = frozenset({"\u200c", "\u200d"})
 """Format characters that scripts need to be written rightly."""
 
+_STAYING = {ord("\n"): None, ord("\t"): None}
+
 _SHOWN_KINDS = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
 
 _ACTS_IN_A_SHEET = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
@@ -51,6 +53,8 @@ def visible_text(text: str) -> str:
     in XML; done twice it changes nothing.
     """
     if text.isprintable():  # no control, format, surrogate or unassigned character is
+        return text
+    if text.translate(_STAYING).isprintable():
         return text
     return "".join(map(_shown, text.replace("\r\n", "\n")))
 

@@ -102,8 +102,11 @@ def applies(rule: Rule, facts: Facts) -> Answer:
         if isinstance(fact, Unknown):
             missing.append(fact.missing)
             continue
-        verdict = _met(fact.value, condition, _no_classes)
-        if verdict is Verdict.FAIL:
+        if condition.op is Op.EQUALS:
+            met = fact.value == condition.value
+        else:
+            met = _met(fact.value, condition, _no_classes) is not Verdict.FAIL
+        if not met:
             return _NOT
         origins.append(fact.origin)
     return Answer(Verdict.UNKNOWN if missing else Verdict.PASS, _sorted(missing), _sorted(origins))

@@ -7,7 +7,7 @@ Everything in it is sorted; two runs on the same input give the same model.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 
@@ -144,6 +144,7 @@ class PenetrationReport:
     tracked: Tracked | None = None
     row: RowAt | None = None
     unread: tuple[CellUnread, ...] = ()
+    _rests_on: list[tuple[str, ...]] = field(default_factory=list, init=False, repr=False, compare=False)
 
     @property
     def something_open(self) -> bool:
@@ -155,6 +156,8 @@ class PenetrationReport:
     @property
     def rests_on(self) -> tuple[str, ...]:
         """The ids of all rows that the answer rests on, passed checks included; sorted."""
+        if self._rests_on:  # every output asks for it
+            return self._rests_on[0]
         reasons = [reason for method in self.requirement.methods for reason in method.reasons]
         if self.chosen is not None:
             reasons += self.chosen.reasons
@@ -163,7 +166,8 @@ class PenetrationReport:
         used = [row for reason in reasons for row in reason.rows]
         used += [row for part in self.requirement.parts for row in part.rows]
         used += [row for finding in self.findings for row in finding.rows]
-        return tuple(sorted(set(used)))
+        self._rests_on.append(tuple(sorted(set(used))))
+        return self._rests_on[0]
 
 
 @dataclass(frozen=True, order=True, slots=True)

@@ -181,13 +181,16 @@ class _Reading:
         for number, own in self.sheet.rows():
             if number <= headings.last:
                 continue
-            own = {column: cell for column, cell in own.items() if cell_text(cell) or cell.formula}
+            said = {column: cell_text(cell) for column, cell in own.items()}
+            own = {column: cell for column, cell in own.items() if said[column] or cell.formula}
             if not own:
                 continue
             self.blank += number - last - 1
             last = number
-            cells = {**by_row.get(number, {}), **own}
-            yield _Line(number, cells, frozenset(own), {at: one_line(cell_text(cell)) for at, cell in cells.items()})
+            merged = by_row.get(number, {})
+            cells = {**merged, **own}
+            said = {**{at: cell_text(cell) for at, cell in merged.items()}, **{at: said[at] for at in own}}
+            yield _Line(number, cells, frozenset(own), {at: one_line(said[at]) for at in cells})
 
     def reason_to_pass(self, line: _Line, headings: HeadingRows, reference: int) -> str:
         """Why a row is no penetration, "" when it is taken for one."""

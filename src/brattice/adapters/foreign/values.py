@@ -88,6 +88,8 @@ def needs_unit(key: str) -> bool:
 def cell_text(cell: Cell) -> str:
     """What a cell shows, as text; "" for nothing. A whole number has no decimal point."""
     value = cell.value
+    if type(value) is str:
+        return visible_text(value).strip()
     if value is None:
         return ""
     if isinstance(value, bool):

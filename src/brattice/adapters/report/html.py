@@ -81,6 +81,8 @@ def read_part(name: str) -> str:
 
 def _shown(value: object) -> object:
     """What the template prints: markup that we made stays, every other text has its acting characters shown."""
+    if type(value) is str:
+        return value if value.isprintable() else visible_text(value)
     return value if isinstance(value, Markup) else visible_text(value) if isinstance(value, str) else value
 
 

@@ -59,7 +59,8 @@ def written_beside(
 
 def write_task(request: Json, folder: Path, say: Say) -> Reply:
     """The child task `workbook.write`: the workbook of a request, at its path."""
-    gc.enable()  # a child goes without, but the writer leaves rings behind with each row
+    gc.set_threshold(50_000, 20, 100)  # the writer leaves rings behind with each row; few are old
+    gc.enable()  # a child goes without
     stamp = datetime.fromisoformat(request["stamp"])
     with Path(request["cells"]).open(encoding="ascii") as stream:
         write_workbook(str(request["path"]), _sheets(stream), stamp=stamp, title=str(request["title"]))

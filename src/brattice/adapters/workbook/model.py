@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from enum import StrEnum
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 __all__ = ["Cell", "CellKind", "CellValue", "Limits", "MergedRange", "Sheet", "Workbook", "cell_name", "column_letter"]
 
@@ -26,6 +26,7 @@ class CellKind(StrEnum):
     EMPTY = "nothing"
 
 
+@lru_cache(maxsize=1024)
 def column_letter(column: int) -> str:
     """The letters of a column counted from 1: `column_letter(28)` is `"AB"`."""
     letters = ""

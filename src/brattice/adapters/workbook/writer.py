@@ -16,7 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import openpyxl
 from openpyxl.cell import WriteOnlyCell
@@ -120,8 +120,7 @@ def _sheet_name(name: str, taken: set[str]) -> str:
     return answer
 
 
-@dataclass(frozen=True)
-class _Look:
+class _Look(NamedTuple):
     """How a cell looks; cells that look alike share one style, found once."""
 
     heading: bool = False
