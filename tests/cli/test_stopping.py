@@ -18,7 +18,10 @@ from brattice.errors import InputError
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="signals and /proc as Linux has them")
 
-_HANGS = """import sys
+_HANGS = """import signal, sys
+# a test run in the background passes on that it ignores these; here they have to arrive
+signal.signal(signal.SIGINT, signal.default_int_handler)
+signal.signal(signal.SIGHUP, signal.SIG_DFL)
 from brattice.adapters.child import run_task
 from brattice.adapters.project import output_folder
 from brattice.cli.main import app, run

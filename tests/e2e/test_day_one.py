@@ -23,7 +23,6 @@ from playwright.sync_api import Browser, Page, expect
 
 from brattice.cli.office import LocalOffice
 from tests.helpers.pages import Served, served
-from tests.web.conftest import browser as browser  # the one browser of the tests of pages
 from tools.messy.faults import EVERYWHERE, Schedule, build
 from tools.messy.job import SETTLED
 from tools.messy.returned import write_returned

@@ -1,27 +1,16 @@
 # SPDX-License-Identifier: Apache-2.0
-"""What the tests of the pages share: a client on the sample report, and a browser where there is one."""
+"""What the tests of the pages share: a client on the sample report, and pages of the one browser."""
 
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 from starlette.testclient import TestClient
 
 from brattice.cli.office import LocalOffice
 from tests.helpers.pages import Served, client_of, office_with, served
 from tests.helpers.reports import sample_report
-
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 
 
 @pytest.fixture
@@ -34,18 +23,6 @@ def office(tmp_path: Path) -> LocalOffice:
 def client(office: LocalOffice) -> TestClient:
     """A client of that job that holds the cookie."""
     return client_of(office)
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Debian's Chromium; where it is missing, the tests that need it are skipped."""
-    path = shutil.which("chromium")
-    if path is None:
-        pytest.skip("no chromium on this machine: the pages were not looked at in a browser")
-    with sync_playwright() as playwright:
-        found = playwright.chromium.launch(executable_path=path, args=FLAGS)
-        yield found
-        found.close()
 
 
 @pytest.fixture(scope="module")
