@@ -31,6 +31,7 @@ test: setup
 bench: setup
 	$(PY) bench/judging.py
 	$(PY) bench/schedules.py
+	$(PY) bench/pages.py
 
 check: lint types walls
 
