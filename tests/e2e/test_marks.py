@@ -81,7 +81,7 @@ def test_a_mark_on_another_level_places_nothing_and_is_asked(tmp_path: Path) -> 
     assert not any("surveyed by" in fact["origin"] for fact in told["facts"])
 
 
-def test_the_drawing_lies_where_its_reference_says(tmp_path: Path) -> None:
+def test_a_drawing_is_printed_under_its_level_and_named(tmp_path: Path) -> None:
     level, first = level_of(tmp_path / "plain")
     job = job_with_plan(tmp_path / "job", level)
     main(["check", str(job)])

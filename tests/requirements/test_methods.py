@@ -50,10 +50,11 @@ P, F, U = PASS, FAIL, UNKNOWN
         ({"duct__system": SystemUse.FUME_EXTRACT}, (P, P, P, P), "england.method.fume-extract"),  # 4.19: a note
         (
             {"duct__system": SystemUse.EXTRACT, "spaces": spaces(SpaceUse.ISOLATION_ROOM)},
-            (P, P, P, P),
+            (F, P, P, P),
             "england.method.isolation-room",
         ),
-        ({"spaces": spaces(SpaceUse.ISOLATION_ROOM)}, (P, P, P, P), "england.methods"),  # 4.19: supply is not named
+        ({"spaces": spaces(SpaceUse.ISOLATION_ROOM)}, (F, P, P, P), "england.method.sleeping"),  # 4.5: patients sleep
+        ({"spaces": spaces(SpaceUse.HEALTHCARE)}, (F, P, P, P), "england.method.sleeping"),
         ({"duct__system": SystemUse.APPLIANCE}, (U, P, P, U), "england.method.appliance"),  # 4.23: a query
     ],
 )
@@ -68,7 +69,11 @@ def test_which_methods_may_be_used(changes: dict[str, Any], expected: tuple[Verd
     [
         ({"duct__system": SystemUse.FUME_EXTRACT}, "england.method.fume-extract"),
         (
-            {"duct__system": SystemUse.EXTRACT, "spaces": spaces(SpaceUse.ISOLATION_ROOM)},
+            {
+                "duct__system": SystemUse.EXTRACT,
+                "spaces": spaces(SpaceUse.ISOLATION_ROOM),
+                "protection__method": METHOD_4,
+            },
             "england.method.isolation-room",
         ),
     ],

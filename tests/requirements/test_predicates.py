@@ -61,6 +61,8 @@ def test_sleeping_and_dwellings_are_told_by_the_spaces_alone() -> None:
     bedroom, flat = known(frozenset({SpaceUse.SLEEPING})), known(frozenset({SpaceUse.DWELLING}))
     assert (told(is_sleeping(bedroom)), told(is_dwelling(bedroom))) == (True, False)
     assert (told(is_sleeping(flat)), told(is_dwelling(flat))) == (False, True)
+    for use in (SpaceUse.HEALTHCARE, SpaceUse.ISOLATION_ROOM):  # patients may sleep there: never taken for a no
+        assert told(is_sleeping(known(frozenset({SpaceUse.GENERAL, use})))) is True
     assert (told(is_sleeping(NO_SPACES)), told(is_dwelling(NO_SPACES))) == ("spaces", "spaces")
 
 

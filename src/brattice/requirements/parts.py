@@ -6,12 +6,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from brattice.building.penetration import Penetration
-from brattice.building.words import Actuation, BarrierRole, ProtectionMethod, SpaceUse, SystemUse
+from brattice.building.words import Actuation, BarrierRole, ProtectionMethod, SystemUse
 from brattice.findings import Known, Unknown, Verdict
 from brattice.requirements.codes import METHOD, SCHEDULED_ACTUATION, SCHEDULED_CLASS
 from brattice.requirements.demands import Demanded, document_name
 from brattice.requirements.facts import candidate
-from brattice.requirements.predicates import ALL_AT_ONCE, BY_COMPARTMENT, is_healthcare
+from brattice.requirements.predicates import ALL_AT_ONCE, BY_COMPARTMENT, is_healthcare, is_sleeping
 from brattice.requirements.requirement import Demand, MethodAnswer, Requirement, RequirementPart, Rules
 from brattice.requirements.ruleset import Facts, RuleSet, applies
 from brattice.requirements.standing import later_editions
@@ -110,8 +110,8 @@ def _damper_parts(
 
 
 def _sleeping_part(penetration: Penetration, rules: Rules, book: RowBook) -> Iterator[RequirementPart]:
-    spaces = penetration.spaces
-    if not isinstance(spaces, Known) or SpaceUse.SLEEPING not in spaces.value:
+    sleeping = is_sleeping(penetration.spaces)
+    if not isinstance(sleeping, Known) or not sleeping.value:
         return
     rows = ("england.sleeping.exception.all-at-once", "england.sleeping.exception.by-compartment")
     if rules.alarm_l1 is True and rules.evacuation in {ALL_AT_ONCE, BY_COMPARTMENT}:

@@ -52,8 +52,11 @@ def is_escape_route(
 
 
 def is_sleeping(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:
-    """Whether people sleep beside the barrier."""
-    return Known(SpaceUse.SLEEPING in spaces.value, spaces.origin) if isinstance(spaces, Known) else spaces
+    """Whether people sleep beside the barrier: patients may, wherever a space of healthcare is stated."""
+    if not isinstance(spaces, Known):
+        return spaces
+    sleeping = {SpaceUse.SLEEPING, SpaceUse.HEALTHCARE, SpaceUse.ISOLATION_ROOM}
+    return Known(bool(spaces.value & sleeping), spaces.origin)
 
 
 def is_kitchen(spaces: Fact[frozenset[SpaceUse]]) -> Fact[bool]:

@@ -43,7 +43,6 @@ __all__ = ["workbook_with"]
 _COLUMNS = tuple(column for column in ADDED if column.key != "cautions")
 _ACTS = ("=", "+", "-", "@")
 _MOST_COLUMNS = 16_384
-_MOST_NOTES = 3_000
 _TOO_FAR = 1_000
 """Cells that are only formatted and stand beyond this column are not counted as used."""
 
@@ -236,9 +235,7 @@ class _Copy:
             texts = wanted.setdefault(first.get(place, place), [])
             if text not in texts:
                 texts.append(text)
-        for number, ((row, column), texts) in enumerate(sorted(wanted.items())):
-            if number == _MOST_NOTES:
-                break
+        for (row, column), texts in sorted(wanted.items()):
             cell = sheet.cell(row, column)
             said = f"Brattice: {safe_text(chr(10).join(texts))}\n(end of Brattice's note)"
             before = f"{cell.comment.text}\n\n" if cell.comment is not None else ""
