@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from brattice.building.detail_facts import NOTHING_STATED, DetailFacts
 from brattice.building.plan import SurveyedPlace
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
@@ -208,7 +209,7 @@ class Penetration:
 
     `aliases` are pairs of kind and text ("designer's reference", "GlobalId" …). `spaces` are the uses of the spaces
     on both sides. `model_queries` are the reasons for which the model left the place to be settled; `to_be_settled`
-    says that it is not certain that this is a penetration at all.
+    says that it is not certain that this is a penetration at all. `detail` is what is stated beyond what is judged.
     """
 
     id: str
@@ -226,3 +227,4 @@ class Penetration:
     to_be_settled: bool = False
     model_queries: tuple[str, ...] = ()
     remarks: tuple[str, ...] = field(default=())
+    detail: DetailFacts = NOTHING_STATED

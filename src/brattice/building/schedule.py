@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from brattice.building.detail_facts import NOTHING_STATED, DetailFacts
 from brattice.building.penetration import Sides, Size
 from brattice.building.wall_type import Rating
 from brattice.building.words import (
@@ -91,6 +92,7 @@ class ScheduleRow:
     `spaces` is known when both are stated. `joint` holds for both sides, `joint_a` and `joint_b` for
     one by itself. `run_document` is the document that states the protected run proven.
     `sheet` and `number` say where the row stands in its file; `unread` are its cells that were not read.
+    `detail` is what it states beyond what is judged.
     """
 
     origin: Origin
@@ -152,6 +154,7 @@ class ScheduleRow:
     sheet: str = ""
     number: int = 0
     unread: tuple[CellUnread, ...] = ()
+    detail: DetailFacts = NOTHING_STATED
 
     @property
     def spaces(self) -> Known[frozenset[SpaceUse]] | None:

@@ -9,8 +9,12 @@ __all__ = [
     "PROTECTED_BY_RUN",
     "Actuation",
     "BarrierRole",
+    "CeilingKind",
     "DuctedSides",
+    "FailPosition",
+    "FanInFire",
     "FixingFamily",
+    "Handing",
     "Joint",
     "MountingPosition",
     "OpeningShape",
@@ -18,6 +22,7 @@ __all__ = [
     "ProtectionMethod",
     "SeparationFill",
     "Service",
+    "SlabKind",
     "SpaceUse",
     "SupportKind",
     "SupportingConstruction",
@@ -203,3 +208,47 @@ class SeparationFill(StrEnum):
 
     SUPPORTING_CONSTRUCTION = "supporting construction"
     BATT = "batt"
+
+
+class Handing(StrEnum):
+    """On which side the mechanism sits, looking along the airflow (common practice; the maker's drawing decides)."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    TOP = "top"
+    BOTTOM = "bottom"
+
+
+class FailPosition(StrEnum):
+    """Where an actuated damper goes when power or signal is lost."""
+
+    CLOSED = "closed"
+    OPEN = "open"
+    STAYS = "stays"
+
+
+class FanInFire(StrEnum):
+    """What the fan of the system does once fire is detected; closing under flow depends on it (handbook 8.11)."""
+
+    STOPS = "stops"
+    RUNS = "runs"
+
+
+class SlabKind(StrEnum):
+    """What drop rods hang from; an anchor holds in the kind it was tested in (handbook 6.1, field case 21)."""
+
+    SOLID = "solid concrete"
+    HOLLOW_CORE = "hollow-core"
+    POST_TENSIONED = "post-tensioned"
+    COMPOSITE_DECK = "composite deck"
+    RIBBED = "ribbed"
+    TIMBER = "timber"
+    STEEL = "structural steel"
+
+
+class CeilingKind(StrEnum):
+    """What is below a damper that has to be reached."""
+
+    NONE = "none"
+    LIFT_OUT = "lift-out tiles"
+    FIXED = "fixed ceiling"

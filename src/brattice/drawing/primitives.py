@@ -17,11 +17,13 @@ __all__ = [
     "Anchor",
     "Box",
     "Circle",
+    "Dimension",
     "Drawing",
     "Fill",
     "Group",
     "Ink",
     "Item",
+    "Layer",
     "Pen",
     "Point",
     "Polygon",
@@ -93,6 +95,24 @@ class Ink(StrEnum):
     WRONG = "wrong"
 
 
+class Layer(StrEnum):
+    """What a thing on a sheet belongs to; writers that know layers (DXF) keep them apart by these names."""
+
+    NONE = ""
+    BARRIER = "barrier"
+    LINING = "lining"
+    DUCT = "duct"
+    DAMPER = "damper"
+    SEAL = "seal"
+    FIXING = "fixing"
+    SUPPORT = "support"
+    ACCESS = "access"
+    NEIGHBOUR = "neighbour"
+    DIMENSION = "dimension"
+    TEXT = "text"
+    FRAME = "frame"
+
+
 class Anchor(StrEnum):
     """Which end of a text its point is."""
 
@@ -151,9 +171,28 @@ class Group:
     label: str
     items: tuple[Item, ...]
     link: str = ""
+    layer: Layer = Layer.NONE
 
 
-Item = Polyline | Polygon | Circle | Text | Group
+@dataclass(frozen=True)
+class Dimension:
+    """A linear dimension: the two points that are measured, where its line runs, and its final text.
+
+    It measures along x, or along y if `upright`; `line` is the y (or x) of the dimension line. `items` are how it is
+    drawn by writers that know no dimensions; `value_mm` is the real length that a writer of real dimensions states
+    [mm], None where it is not known (the text then says so).
+    """
+
+    first: Point
+    second: Point
+    line: float
+    upright: bool
+    text: str
+    value_mm: float | None
+    items: tuple[Item, ...]
+
+
+Item = Polyline | Polygon | Circle | Text | Group | Dimension
 
 
 @dataclass(frozen=True)
@@ -212,9 +251,9 @@ def rectangle(left: float, bottom: float, right: float, top: float) -> tuple[Poi
 
 
 def flat(items: Iterable[Item]) -> Iterator[Item]:
-    """All items with those of groups in place of the groups."""
+    """All items with those of groups and dimensions in their place."""
     for item in items:
-        if isinstance(item, Group):
+        if isinstance(item, Group | Dimension):
             yield from flat(item.items)
         else:
             yield item
@@ -239,7 +278,7 @@ def box_of(items: Iterable[Item], metrics: FontMetrics = SANS) -> Box:
         elif isinstance(item, Circle):
             (x, y), r = item.centre, item.radius
             boxes.append(Box(x - r, y - r, x + r, y + r))
-        elif not isinstance(item, Group):
+        elif not isinstance(item, Group | Dimension):
             points = item.points if isinstance(item, Polyline) else tuple(p for ring in item.rings for p in ring)
             if points:
                 xs, ys = [p[0] for p in points], [p[1] for p in points]

@@ -18,6 +18,7 @@ from brattice.classes import ClassSteps
 from brattice.details import detail_opening
 from brattice.evidence import Judge, with_revisions
 from brattice.evidence.installation import TestedInstallation
+from brattice.evidence.product import ProductFacts, SealFacts
 from brattice.findings import Finding, Known, Reason, Verdict
 from brattice.register.stages import StageEvent
 from brattice.requirements import check_scheduled, require
@@ -66,7 +67,7 @@ class Material:
 
     `answered` are the facts that answers to queries state, by the key of the missing fact; those of wall types are
     settled in `wall_types` already. `stages` are the entries of the tracker, `sheets` those that the rows stand in,
-    `dampers` all that the models hold.
+    `dampers` all that the models hold. `products` and `seals` are what makers state beside their tests.
     """
 
     job: Job
@@ -83,6 +84,8 @@ class Material:
     dampers: tuple[ModelledDamper, ...] = ()
     underlays: tuple[Underlay, ...] = ()
     marks: tuple[tuple[str, Known[SurveyedPlace]], ...] = ()
+    products: tuple[ProductFacts, ...] = ()
+    seals: tuple[SealFacts, ...] = ()
 
 
 def _shared(material: Material, names: Mapping[str, str]) -> Mapping[str, frozenset[str]]:

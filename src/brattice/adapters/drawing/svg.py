@@ -12,6 +12,7 @@ from brattice.adapters.text import one_line
 from brattice.drawing.primitives import (
     Anchor,
     Circle,
+    Dimension,
     Drawing,
     Fill,
     Group,
@@ -196,6 +197,8 @@ class _Writer:
                 self.out.append(f'<circle class="{self._class(item.fill, item.pen)}" {shape}/>')
             elif isinstance(item, Text):
                 self._text(item)
+            elif isinstance(item, Dimension):
+                self.write(item.items)
             else:
                 self._group(item)
         self._flush()
