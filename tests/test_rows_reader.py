@@ -2,7 +2,8 @@
 import pytest
 
 from brattice.adapters.rows import load_rows, read_rows, shipped_book
-from brattice.errors import InputError
+from brattice.errors import InputError, OwnFault
+from brattice.rows import RowBook
 
 HEAD = '[source]\nstandard = "X"\n'
 
@@ -33,6 +34,24 @@ def test_a_memory_without_confidence_is_refused() -> None:
     text = HEAD + '[[row]]\nid = "a"\nvalue = 1\nunit = ""\nparaphrase = "Something long"\nhow_known = "memory"\n'
     with pytest.raises(InputError, match="a confidence with memory"):
         read_rows(text, "rows.toml")
+
+
+def test_a_low_confidence_is_advice_or_refused() -> None:
+    row = '[[row]]\nid = "a"\nvalue = 1\nunit = ""\nparaphrase = "Something long"\nhow_known = "memory"\n'
+    with pytest.raises(InputError, match="no low-confidence row ships as a hard rule"):
+        read_rows(f'{HEAD}{row}confidence = "low"\n', "rows.toml")
+    (read,) = read_rows(f'{HEAD}{row}confidence = "low"\nadvice = true\n', "rows.toml")
+    assert read.advice
+
+
+def test_a_row_of_several_numbers() -> None:
+    row = '[[row]]\nid = "{}"\nvalue = {}\nunit = ""\nparaphrase = "Something long"\nhow_known = "read"\n'
+    text = HEAD + row.format("a", "[1, 2.5]") + row.format("b", '["x"]') + row.format("c", "3")
+    book = RowBook.of(read_rows(text, "rows.toml"))
+    assert book.numbers("a") == (1.0, 2.5)
+    for name in "bc":
+        with pytest.raises(OwnFault, match="holds no numbers"):
+            book.numbers(name)
 
 
 def test_the_book_answers_by_date_and_jurisdiction() -> None:

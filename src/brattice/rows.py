@@ -50,7 +50,8 @@ class Row:
 
     `confidence` is "high", "medium" or "low" and says how sure we are where `how_known` is memory ("" else).
     `jurisdiction` is "" where a value holds everywhere. `handbook` names the rows of the trade handbook
-    that it was taken from. `paraphrase` is our own wording, never a standard's.
+    that it was taken from. `paraphrase` is our own wording, never a standard's. `advice` marks a value that may
+    add to a quantity or raise a question, but never fails or passes anything.
     """
 
     id: str
@@ -65,6 +66,7 @@ class Row:
     in_force_from: date | None = None
     in_force_to: date | None = None
     handbook: tuple[str, ...] = ()
+    advice: bool = False
 
     def holds(self, on: date, jurisdiction: str) -> bool:
         """Whether the row is in force on a date (both ends included) and in a jurisdiction."""
@@ -197,6 +199,13 @@ class RowBook:
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise OwnFault(f"row {row_id!r} holds no number: {value!r}")
         return float(value)
+
+    def numbers(self, row_id: str, on: date | None = None, jurisdiction: str = "") -> tuple[float, ...]:
+        """The value of a row that holds several numbers."""
+        value = self.need(row_id, on, jurisdiction).value
+        if not isinstance(value, tuple) or any(isinstance(item, str) for item in value):
+            raise OwnFault(f"row {row_id!r} holds no numbers: {value!r}")
+        return tuple(float(item) for item in value)
 
     def integers(self, row_id: str, on: date | None = None, jurisdiction: str = "") -> tuple[int, ...]:
         """The value of a row that holds whole numbers."""

@@ -39,6 +39,7 @@ def _row_of(table: RowTable, file: FileTable) -> Row:
         in_force_from=table.in_force_from,
         in_force_to=table.in_force_to,
         handbook=tuple(table.handbook),
+        advice=table.advice,
     )
 
 
@@ -48,8 +49,9 @@ def _passport_faults(rows: Iterable[Row], name: str) -> list[Fault]:
     for row in rows:
         if (row.how_known is HowKnown.MEMORY) != (row.confidence != ""):
             faults.append(Fault(name, row.id, f"confidence {row.confidence!r}", "a confidence with memory, only there"))
-        if row.how_known is HowKnown.MEMORY and row.confidence == "low":
-            faults.append(Fault(name, row.id, "confidence 'low'", "no low-confidence row ships as a hard rule"))
+        if row.how_known is HowKnown.MEMORY and row.confidence == "low" and not row.advice:
+            expected = "no low-confidence row ships as a hard rule; `advice = true` where it can only ask or add"
+            faults.append(Fault(name, row.id, "confidence 'low'", expected))
         key = (row.id, row.version, row.jurisdiction)
         if key in seen:
             faults.append(Fault(name, row.id, "the same id and version twice", "an id once for each version"))

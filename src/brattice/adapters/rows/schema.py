@@ -47,6 +47,7 @@ class RowTable(_Passport):
 
     value: TomlValue
     unit: str
+    advice: bool = False
 
 
 class ConditionTable(_Strict):
