@@ -23,6 +23,8 @@ class FontMetrics:
     cap_height: int
     depth: int
     bold_factor: float
+    bold_advances: Mapping[str, int] | None = None
+    """Advance widths of the bold cut where they are known letter by letter; the factor stands in for the others."""
 
 
 _GROUPS: tuple[tuple[int, str], ...] = (
@@ -65,33 +67,38 @@ SANS = FontMetrics(
 
 def text_width(text: str, size_mm: float, metrics: FontMetrics = SANS, *, bold: bool = False) -> float:
     """The width [mm] of one line of text in a font size [mm]."""
+    if bold and metrics.bold_advances is not None:
+        known, other = metrics.bold_advances, round(metrics.other * metrics.bold_factor)
+        return sum(known.get(sign, other) for sign in text) * size_mm / 1000
     units = sum(metrics.advances.get(sign, metrics.other) for sign in text)
     return units * size_mm / 1000 * (metrics.bold_factor if bold else 1.0)
 
 
-def shortened(text: str, most_mm: float, size_mm: float, metrics: FontMetrics = SANS) -> str:
+def shortened(text: str, most_mm: float, size_mm: float, metrics: FontMetrics = SANS, *, bold: bool = False) -> str:
     """The text, or as much of it with "…" at its end as `most_mm` [mm] has room for."""
-    if text_width(text, size_mm, metrics) <= most_mm:
+    if text_width(text, size_mm, metrics, bold=bold) <= most_mm:
         return text
-    room = most_mm - text_width("…", size_mm, metrics)
+    room = most_mm - text_width("…", size_mm, metrics, bold=bold)
     kept = ""
     for sign in text:
-        room -= text_width(sign, size_mm, metrics)
+        room -= text_width(sign, size_mm, metrics, bold=bold)
         if room < 0:
             break
         kept += sign
     return f"{kept.rstrip()}…"
 
 
-def wrapped(text: str, most_mm: float, size_mm: float, lines: int = 2, metrics: FontMetrics = SANS) -> tuple[str, ...]:
+def wrapped(
+    text: str, most_mm: float, size_mm: float, lines: int = 2, metrics: FontMetrics = SANS, *, bold: bool = False
+) -> tuple[str, ...]:
     """The text in at most so many lines, none wider than `most_mm` [mm], broken between words; "…" where cut off."""
     rows: list[str] = []
     words = text.split()
     while words and len(rows) < lines:
         row = words.pop(0)
-        while words and text_width(f"{row} {words[0]}", size_mm, metrics) <= most_mm:
+        while words and text_width(f"{row} {words[0]}", size_mm, metrics, bold=bold) <= most_mm:
             row = f"{row} {words.pop(0)}"
         rows.append(row)
     if words:
         rows[-1] = f"{rows[-1]} {' '.join(words)}"
-    return tuple(shortened(row, most_mm, size_mm, metrics) for row in rows)
+    return tuple(shortened(row, most_mm, size_mm, metrics, bold=bold) for row in rows)

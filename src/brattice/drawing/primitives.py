@@ -32,6 +32,7 @@ __all__ = [
     "box_of",
     "flat",
     "rectangle",
+    "text_box",
 ]
 
 Point = tuple[float, float]
@@ -40,6 +41,8 @@ Point = tuple[float, float]
 class Pen(StrEnum):
     """Kinds of line; each writer has one table of widths for them."""
 
+    FRAME = "frame"
+    """The frame of a sheet and of its title block: heavier than anything drawn within."""
     CUT = "cut"
     """What the cutting plane goes through: the heaviest."""
     EDGE = "edge"
@@ -259,7 +262,8 @@ def flat(items: Iterable[Item]) -> Iterator[Item]:
             yield item
 
 
-def _text_box(item: Text, metrics: FontMetrics) -> Box:
+def text_box(item: Text, metrics: FontMetrics = SANS) -> Box:
+    """The box of a text: as long as the metrics say, from the depth below its base line to the height of capitals."""
     width = item.width(metrics)
     start = {Anchor.START: 0.0, Anchor.MIDDLE: -width / 2, Anchor.END: -width}[item.anchor]
     up, down = item.size * metrics.cap_height / 1000, item.size * metrics.depth / 1000
@@ -274,7 +278,7 @@ def box_of(items: Iterable[Item], metrics: FontMetrics = SANS) -> Box:
     boxes: list[Box] = []
     for item in flat(items):
         if isinstance(item, Text):
-            boxes.append(_text_box(item, metrics))
+            boxes.append(text_box(item, metrics))
         elif isinstance(item, Circle):
             (x, y), r = item.centre, item.radius
             boxes.append(Box(x - r, y - r, x + r, y + r))

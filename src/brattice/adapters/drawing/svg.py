@@ -32,6 +32,7 @@ _HALO = "paint-order:stroke;stroke:#fff;stroke-width:.7;stroke-linejoin:round"
 _FONT = '"Liberation Sans", Arial, Helvetica, sans-serif'
 
 _PENS: dict[Pen, str] = {
+    Pen.FRAME: "stroke:#1a1f24;stroke-width:.7",
     Pen.CUT: "stroke:#1a1f24;stroke-width:.5",
     Pen.EDGE: "stroke:#1a1f24;stroke-width:.3",
     Pen.THIN: "stroke:#3d464e;stroke-width:.15",

@@ -10,6 +10,7 @@ from brattice.drawing.primitives import Fill, Ink, Pen
 __all__ = ["PRINT"]
 
 _PENS: dict[Pen, str] = {
+    Pen.FRAME: "stroke:#000;stroke-width:.7",
     Pen.CUT: "stroke:#000;stroke-width:.5",
     Pen.EDGE: "stroke:#000;stroke-width:.3",
     Pen.THIN: "stroke:#000;stroke-width:.15",
