@@ -20,6 +20,7 @@ from brattice.evidence import Judge, with_revisions
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.product import ProductFacts, SealFacts
 from brattice.findings import Finding, Known, Reason, Verdict
+from brattice.orders.decisions import standing_on
 from brattice.register.stages import StageEvent
 from brattice.requirements import check_scheduled, require
 from brattice.rows import RowBook
@@ -170,7 +171,7 @@ def _answers(found: _Merged, material: Material, judge: Judge, standards: Standa
 
 
 def _unknown_places(material: Material, reports: Sequence[PenetrationReport]) -> tuple[Finding, ...]:
-    """Demands for a storey or wall type that this job has not: a slip of the pen would lift them without a word."""
+    """Demands and submittals that name what this job has not: a slip of the pen would lift them without a word."""
     storeys = [plan.storey for plan in material.plans]
     storeys += [fact.value for item in reports if isinstance(fact := item.penetration.location.storey, Known)]
     known = {"storey": storeys, "wall type": list(material.wall_types)}
@@ -190,17 +191,54 @@ def _unknown_places(material: Material, reports: Sequence[PenetrationReport]) ->
                 for name in names
                 if plain(name) not in held
             }
-    return tuple(sorted(findings))
+    return tuple(sorted(findings | _unknown_submittals(material, reports)))
+
+
+def _unknown_submittals(material: Material, reports: Sequence[PenetrationReport]) -> set[Finding]:
+    """Submittals of a product or a wall type that this job has not: what they approve would stay held, unexplained."""
+    walls = [plain(name) for name in material.wall_types]
+    products = [plain(f"{item.maker} {item.product}") for item in material.installations]
+    for item in reports:
+        code, damper = item.penetration.barrier.wall_type_code, item.penetration.damper
+        if isinstance(code, Known):
+            walls.append(plain(code.value))
+        if isinstance(damper.maker, Known) and isinstance(damper.product, Known):
+            products.append(plain(f"{damper.maker.value} {damper.product.value}"))
+    findings = set()
+    for given in material.job.submittals:
+        named = (("product", f"{given.maker} {given.product}", products), ("wall type", given.wall_type, walls))
+        findings |= {
+            Finding(
+                "brattice.toml",
+                finding_code("job-name", Outcome.FAILS),
+                True,
+                f"A submittal on {given.document} names the {kind} {name!r}, which this job has not.",
+                name,
+                f"a {kind} of the job",
+            )
+            for kind, name, known in named
+            if plain(name) not in known
+        }
+    return findings
 
 
 def _decided_by(job: Job, on: date) -> tuple[Job, tuple[Finding, ...]]:
     """The job with the decisions that stood on a date, and a finding for each that came later."""
     later = [(item.document, item.on, item.penetrations) for item in job.deviations if item.on > on]
     later += [(item.document, item.on, item.penetrations) for item in job.rules.lowered if item.on > on]
+    submittals, overrides = standing_on(job.submittals, job.order_overrides, on)
+    later += [(item.document, item.on, item.penetrations) for item in job.order_overrides if item not in overrides]
+    later += [
+        (item.document, item.on, (f"{item.maker} {item.product} in {item.wall_type}",))
+        for item in job.submittals
+        if item not in submittals
+    ]
     standing = replace(
         job,
         deviations=tuple(item for item in job.deviations if item.on <= on),
         rules=replace(job.rules, lowered=tuple(item for item in job.rules.lowered if item.on <= on)),
+        submittals=submittals,
+        order_overrides=overrides,
     )
     findings = tuple(
         Finding(

@@ -93,6 +93,10 @@ def with_ids(job: Job, names: Mapping[str, str], file: str) -> tuple[Job, tuple[
         rules=rules,
         pins=tuple(replace(item, penetration=ids([item.penetration], "a pin")[0]) for item in job.pins),
         deviations=tuple(replace(item, penetrations=ids(item.penetrations, "a deviation")) for item in job.deviations),
+        order_overrides=tuple(
+            replace(item, penetrations=ids(item.penetrations, "an override of an order"))
+            for item in job.order_overrides
+        ),
     )
     findings = tuple(
         Finding(

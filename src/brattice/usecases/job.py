@@ -10,6 +10,7 @@ from fnmatch import fnmatchcase
 from brattice.building.wall_type import Rating, WallType
 from brattice.evidence.dates import NO_DATES, KeyDates
 from brattice.findings import Party
+from brattice.orders.decisions import OrderOverride, SubmittalDecision
 from brattice.requirements.requirement import Rules
 from brattice.rows import Confirmation
 
@@ -86,3 +87,5 @@ class Job:
     invented: bool = False
     wall_types: tuple[WallType, ...] = ()
     wall_type_sheets: tuple[str, ...] = ()
+    submittals: tuple[SubmittalDecision, ...] = ()
+    order_overrides: tuple[OrderOverride, ...] = ()

@@ -11,6 +11,7 @@ from brattice.building.wall_type import Rating
 from brattice.building.words import Actuation, SupportingConstruction
 from brattice.errors import InputError
 from brattice.findings import Known, Origin, Unknown
+from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
 from brattice.requirements.requirement import Demand, LoweredRequirement
 from brattice.rows import Confirmation
 from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, Pin
@@ -77,6 +78,22 @@ def test_every_key(folder: Path) -> None:
     )
     assert job.deviations == (
         DeviationAccepted(("P-0013",), ("gap-fails",), "Full name", "fire engineer", "Note 3", "A", day, ""),
+    )
+    assert job.submittals == (
+        SubmittalDecision(
+            "the maker as its evidence names it",
+            "the product as its evidence names it",
+            "W3",
+            SubmittalStatus.WITH_COMMENTS,
+            "Full name",
+            "architect",
+            "Submittal return 7, revision A",
+            day,
+            "what has to be done",
+        ),
+    )
+    assert job.order_overrides == (
+        OrderOverride(("P-0015",), "Full name", "project manager", "Letter 15", day, "the reason in one sentence"),
     )
     assert job.pins == (Pin("P-0014", "the id of a tested installation", "the reason in one sentence"),)
     assert job.dates == KeyDates(date(2026, 4, 1), date(2026, 5, 1), date(2026, 6, 1), date(2026, 12, 1))
@@ -228,6 +245,75 @@ def test_an_override_needs_somebody_who_answers_for_it(folder: Path, lacking: st
     blank = '[" "]' if lacking == "penetrations" else '" "'
     both = "\n".join(f"{key} = {blank if key == lacking else value}" for key, value in lines.items())
     assert len(faults(folder, f"{HEAD}[[lowered]]\n{both}\n")) == 1
+
+
+SUBMITTAL = {
+    "maker": '"M"',
+    "product": '"P"',
+    "wall_type": '"W1"',
+    "status": '"B"',
+    "person": '"Full name"',
+    "role": '"architect"',
+    "document": '"Return 1"',
+    "date": "2026-03-01",
+    "comments": '"as marked"',
+}
+OVERRIDE = {
+    "penetrations": '["P-0001"]',
+    "person": '"Full name"',
+    "role": '"project manager"',
+    "document": '"Letter 1"',
+    "date": "2026-03-01",
+    "why": '"because"',
+}
+
+
+def table(name: str, lines: dict[str, str], **changes: str | None) -> str:
+    kept = {**lines, **changes}
+    body = "".join(f"{key} = {value}\n" for key, value in kept.items() if value is not None)
+    return f"[[{name}]]\n{body}"
+
+
+@pytest.mark.parametrize("lacking", ["maker", "product", "wall_type", "status", "person", "role", "document", "date"])
+def test_a_submittal_needs_somebody_who_decided_it(folder: Path, lacking: str) -> None:
+    assert len(job_of(folder, HEAD + table("submittal", SUBMITTAL)).submittals) == 1
+    assert faults(folder, HEAD + table("submittal", SUBMITTAL, **{lacking: None})) == [
+        f"line 7, submittal no. 1, {lacking}: found nothing; expected this key"
+    ]
+    assert len(faults(folder, HEAD + table("submittal", SUBMITTAL, **{lacking: '" "'}))) == 1
+
+
+@pytest.mark.parametrize("lacking", list(OVERRIDE))
+def test_an_order_override_needs_somebody_who_answers_for_it(folder: Path, lacking: str) -> None:
+    assert len(job_of(folder, HEAD + table("order_override", OVERRIDE)).order_overrides) == 1
+    assert faults(folder, HEAD + table("order_override", OVERRIDE, **{lacking: None})) == [
+        f"line 7, order_override no. 1, {lacking}: found nothing; expected this key"
+    ]
+    blank = '[" "]' if lacking == "penetrations" else '" "'
+    assert len(faults(folder, HEAD + table("order_override", OVERRIDE, **{lacking: blank}))) == 1
+
+
+def test_a_submittal_with_comments_says_them_and_a_day_holds_one_decision(folder: Path) -> None:
+    for status in ("B", "C"):
+        text = table("submittal", SUBMITTAL, status=f'"{status}"', comments=None)
+        assert faults(folder, HEAD + text) == [
+            (
+                f"line 7, submittal no. 1, comments: found nothing with status {status}; expected the comments that it "
+                "came back with"
+            )
+        ]
+    assert job_of(folder, HEAD + table("submittal", SUBMITTAL, status='"A"', comments=None)).submittals
+    (fault,) = faults(folder, HEAD + table("submittal", SUBMITTAL, status='"D"'))
+    assert fault == "line 11, submittal no. 1, status: found 'D'; expected 'A', 'B' or 'C'"
+    twice = table("submittal", SUBMITTAL) + table("submittal", SUBMITTAL, product='" p "', status='"A"')
+    assert faults(folder, HEAD + twice) == [
+        (
+            "line 17, submittal no. 2: found 'p' in 'W1' again on 2026-03-01; "
+            "expected one decision a day for a product in a wall type"
+        )
+    ]
+    next_day = table("submittal", SUBMITTAL) + table("submittal", SUBMITTAL, date="2026-03-02")
+    assert len(job_of(folder, HEAD + next_day).submittals) == 2
 
 
 def test_all_faults_come_at_once(folder: Path) -> None:

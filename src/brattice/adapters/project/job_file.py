@@ -22,8 +22,10 @@ from brattice.adapters.text import one_line
 from brattice.building.ratings import RATING_FORMS, rating_from_text
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.wall_types import WALL_TYPE_FIELDS, wall_type_of
+from brattice.building.words import plain
 from brattice.errors import Fault, InputError
 from brattice.findings import Known, Origin
+from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
 from brattice.requirements.requirement import Demand, LoweredRequirement, Rules
 from brattice.rows import Confirmation
 from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, PartyRule, Pin
@@ -278,6 +280,35 @@ def _dates(reading: _Reading, table: JobTable) -> KeyDates:
     return KeyDates(table.dates.order, table.dates.placed_on_market, table.dates.installation, table.dates.handover)
 
 
+def _submittals(reading: _Reading, table: JobTable) -> tuple[SubmittalDecision, ...]:
+    """The decisions about submittals: one a day for each product in a wall type; B and C with their comments."""
+    seen: set[tuple[object, ...]] = set()
+    decisions = []
+    for number, item in enumerate(table.submittal):
+        if item.status is not SubmittalStatus.APPROVED and not item.comments.strip():
+            found = f"nothing with status {item.status.value}"
+            reading.fault(("submittal", number, "comments"), found, "the comments that it came back with")
+        what = (plain(item.maker), plain(item.product), plain(item.wall_type), item.on)
+        if what in seen:
+            found = f"{_shown(item.product)} in {_shown(item.wall_type)} again on {item.on.isoformat()}"
+            reading.fault(("submittal", number), found, "one decision a day for a product in a wall type")
+        seen.add(what)
+        decisions.append(
+            SubmittalDecision(
+                maker=item.maker,
+                product=item.product,
+                wall_type=item.wall_type,
+                status=item.status,
+                person=item.person,
+                role=item.role,
+                document=item.document,
+                on=item.on,
+                comments=item.comments.strip(),
+            )
+        )
+    return tuple(decisions)
+
+
 def _job(reading: _Reading, table: JobTable) -> Job:
     _once(reading, ((("wall_type", n, "code"), item.code) for n, item in enumerate(table.wall_type)))
     _once(reading, ((("pin", n, "penetration"), item.penetration) for n, item in enumerate(table.pin)))
@@ -314,6 +345,11 @@ def _job(reading: _Reading, table: JobTable) -> Job:
         invented=table.invented,
         wall_types=tuple(_wall_type(reading, number, item) for number, item in enumerate(table.wall_type)),
         wall_type_sheets=tuple(table.wall_type_sheets),
+        submittals=_submittals(reading, table),
+        order_overrides=tuple(
+            OrderOverride(tuple(item.penetrations), item.person, item.role, item.document, item.on, item.why)
+            for item in table.order_override
+        ),
     )
 
 

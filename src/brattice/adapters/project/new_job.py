@@ -108,6 +108,28 @@ invented = false
 #: date = 2026-03-01
 #: conditions = ""
 
+# What a technical submittal came back with: "A" approved, "B" approved with comments, "C" rejected, to be submitted
+# again. Nothing is ordered before A or B.
+#: [[submittal]]
+#: maker = "the maker as its evidence names it"
+#: product = "the product as its evidence names it"
+#: wall_type = "W3"
+#: status = "B"
+#: person = "Full name"
+#: role = "architect"
+#: document = "Submittal return 7, revision A"
+#: date = 2026-03-01
+#: comments = "what has to be done"
+
+# Dampers that somebody lets be ordered before their submittal is approved. It is printed on each line of the order.
+#: [[order_override]]
+#: penetrations = ["P-0015"]
+#: person = "Full name"
+#: role = "project manager"
+#: document = "Letter 15"
+#: date = 2026-03-01
+#: why = "the reason in one sentence"
+
 # A choice made by hand.
 #: [[pin]]
 #: penetration = "P-0014"

@@ -10,6 +10,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from brattice.building.words import Actuation, BarrierRole, SupportingConstruction
 from brattice.findings import Party
+from brattice.orders.decisions import SubmittalStatus
 
 __all__ = ["SCHEMA_VERSION", "JobTable", "WallTypeTable"]
 
@@ -110,6 +111,31 @@ class DeviationTable(_Strict):
     conditions: str
 
 
+class SubmittalTable(_Strict):
+    """What a technical submittal came back with."""
+
+    maker: Text
+    product: Text
+    wall_type: Text
+    status: Annotated[SubmittalStatus, Word]
+    person: Text
+    role: Text
+    document: Text
+    on: Annotated[date, Field(alias="date")]
+    comments: str = ""
+
+
+class OrderOverrideTable(_Strict):
+    """Dampers that a named person lets be ordered before their submittal is approved."""
+
+    penetrations: Annotated[list[PenetrationId], Field(min_length=1)]
+    person: Text
+    role: Text
+    document: Text
+    on: Annotated[date, Field(alias="date")]
+    why: Text
+
+
 class PinTable(_Strict):
     """A choice made by hand."""
 
@@ -175,5 +201,7 @@ class JobTable(_Strict):
     deviation: list[DeviationTable] = []
     pin: list[PinTable] = []
     party: list[PartyTable] = []
+    submittal: list[SubmittalTable] = []
+    order_override: list[OrderOverrideTable] = []
     dates: DatesTable = DatesTable()
     confirmation: list[ConfirmationTable] = []
