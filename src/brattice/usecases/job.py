@@ -14,7 +14,7 @@ from brattice.orders.decisions import OrderOverride, SubmittalDecision
 from brattice.requirements.requirement import Rules
 from brattice.rows import Confirmation
 
-__all__ = ["DeviationAccepted", "Job", "KeyDates", "ModelRef", "PartyRule", "Pin"]
+__all__ = ["NO_NAMES", "DeviationAccepted", "Job", "KeyDates", "ModelRef", "PartyRule", "Pin", "TitleNames"]
 
 
 @dataclass(frozen=True)
@@ -64,6 +64,25 @@ class DeviationAccepted:
 
 
 @dataclass(frozen=True)
+class TitleNames:
+    """What the title blocks of issued sheets say of the job: whose it is, its number, who drew, checked, approved.
+
+    "" where it is not stated: the field stays empty, to be signed by hand.
+    """
+
+    owner: str = ""
+    project: str = ""
+    department: str = ""
+    drawn: str = ""
+    checked: str = ""
+    approved: str = ""
+
+
+NO_NAMES = TitleNames()
+"""The title block of a job that states none."""
+
+
+@dataclass(frozen=True)
 class Job:
     """One job. Paths are relative to its folder; `ratings` maps rating texts of models to what they mean.
 
@@ -89,3 +108,4 @@ class Job:
     wall_type_sheets: tuple[str, ...] = ()
     submittals: tuple[SubmittalDecision, ...] = ()
     order_overrides: tuple[OrderOverride, ...] = ()
+    title: TitleNames = NO_NAMES

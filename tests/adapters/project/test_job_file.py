@@ -14,7 +14,7 @@ from brattice.findings import Known, Origin, Unknown
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
 from brattice.requirements.requirement import Demand, LoweredRequirement
 from brattice.rows import Confirmation
-from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, Pin
+from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, Pin, TitleNames
 
 HEAD = """schema = 1
 name = "Invented House"
@@ -98,6 +98,7 @@ def test_every_key(folder: Path) -> None:
     assert job.pins == (Pin("P-0014", "the id of a tested installation", "the reason in one sentence"),)
     assert job.dates == KeyDates(date(2026, 4, 1), date(2026, 5, 1), date(2026, 6, 1), date(2026, 12, 1))
     assert job.confirmations == (Confirmation("the id of the row", 1, "Full name", day, "which copy of the document"),)
+    assert job.title == TitleNames("the firm that draws", "1234", "Ductwork", "Full name", "Full name", "Full name")
     assert job.invented
     (wall,) = job.wall_types
     origin = Origin("brattice.toml", "wall_type W3, board_layers")
@@ -123,6 +124,11 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
     [
         ('nam = "x"', "line 7, nam: found an unknown key; expected a key of the job file; did you mean 'name'?"),
         ('zzz = "x"', "line 7, zzz: found an unknown key; expected one of: schema, name, jurisdiction"),
+        (
+            '[title_block]\ndrwn = "x"',
+            "line 8, title_block, drwn: found an unknown key; expected a key of the job file; did you",
+        ),
+        ('[title_block]\ndrawn = " "', "line 8, title_block, drawn: found ' '; expected a text that is not empty"),
         ("invented = 1", "line 7, invented: found 1; expected true or false"),
         ("schedules = 'x'", "line 7, schedules: found 'x'; expected a list in [ ]"),
         (

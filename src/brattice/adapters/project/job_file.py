@@ -28,7 +28,7 @@ from brattice.findings import Known, Origin
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
 from brattice.requirements.requirement import Demand, LoweredRequirement, Rules
 from brattice.rows import Confirmation
-from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, PartyRule, Pin
+from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, PartyRule, Pin, TitleNames
 
 __all__ = ["JOB_FILE", "JobRead", "job_path", "read_job", "read_job_text"]
 
@@ -339,6 +339,7 @@ def _job(reading: _Reading, table: JobTable) -> Job:
             for item in table.deviation
         ),
         dates=_dates(reading, table),
+        title=TitleNames(**{name: text for name, text in table.title_block if text is not None}),
         confirmations=tuple(
             Confirmation(item.row, item.version, item.who, item.when, item.copy_) for item in table.confirmation
         ),

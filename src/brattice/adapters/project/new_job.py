@@ -148,6 +148,15 @@ invented = false
 #: installation = 2026-06-01
 #: handover = 2026-12-01
 
+# What the title blocks of issued sheets say. What is not stated stays empty, to be signed by hand.
+#: [title_block]
+#: owner = "the firm that draws"
+#: project = "1234"
+#: department = "Ductwork"
+#: drawn = "Full name"
+#: checked = "Full name"
+#: approved = "Full name"
+
 # Somebody compared a data row with the document itself.
 #: [[confirmation]]
 #: row = "the id of the row"

@@ -177,6 +177,17 @@ class EscapeTable(_Strict):
     alarm_l1: bool | None = None
 
 
+class TitleTable(_Strict):
+    """What the title blocks of issued sheets say."""
+
+    owner: Text | None = None
+    project: Text | None = None
+    department: Text | None = None
+    drawn: Text | None = None
+    checked: Text | None = None
+    approved: Text | None = None
+
+
 class JobTable(_Strict):
     """The whole of `brattice.toml`."""
 
@@ -205,3 +216,4 @@ class JobTable(_Strict):
     order_override: list[OrderOverrideTable] = []
     dates: DatesTable = DatesTable()
     confirmation: list[ConfirmationTable] = []
+    title_block: TitleTable = TitleTable()
