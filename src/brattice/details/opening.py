@@ -19,8 +19,8 @@ from brattice.quantities import Mm, mm_text, number_text, size_text
 
 __all__ = ["OpeningDetail", "OpeningNeed", "SideGap", "detail_opening", "opening_need", "side_gaps"]
 
-_UNLINED = (SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR)
-_AGREE_MM = 2.0
+UNLINED = (SupportingConstruction.RIGID_WALL, SupportingConstruction.RIGID_FLOOR)
+AGREE_MM = 2.0
 """Gaps a side and an opening agree when their sums lie this near [mm]: each of two sides rounded to a millimetre."""
 
 _SIDES = ("left", "right", "top", "bottom")
@@ -86,11 +86,11 @@ def _lined(size: Size, lining_mm: float) -> Size:
     return Size(Mm(size.width_mm + 2 * lining_mm), height)
 
 
-def _lining(penetration: Penetration, installation: TestedInstallation) -> Mm | None:
+def lining_tested(penetration: Penetration, installation: TestedInstallation) -> Mm | None:
     """The lining a reveal that the tested installation asks for; rigid construction has none unless it says so."""
     if installation.construction.lining_mm is not None:
         return installation.construction.lining_mm
-    if installation.construction.kind in _UNLINED:
+    if installation.construction.kind in UNLINED:
         return Mm(0)
     wall = penetration.barrier.wall_type
     if wall is not None and isinstance(wall.lining_mm, Known):
@@ -98,14 +98,14 @@ def _lining(penetration: Penetration, installation: TestedInstallation) -> Mm | 
     return None
 
 
-def _lining_here(penetration: Penetration) -> Mm | None:
+def lining_here(penetration: Penetration) -> Mm | None:
     """The lining a reveal that the wall type is built with; masonry and concrete without a word of it have none."""
     wall = penetration.barrier.wall_type
     if wall is None:
         return None
     if isinstance(wall.lining_mm, Known):
         return wall.lining_mm.value
-    is_rigid = isinstance(wall.kind, Known) and wall.kind.value in _UNLINED
+    is_rigid = isinstance(wall.kind, Known) and wall.kind.value in UNLINED
     return Mm(0) if is_rigid else None
 
 
@@ -135,7 +135,7 @@ def opening_need(penetration: Penetration, installation: TestedInstallation) -> 
         return None
     least = _grown(base, beyond, _four(least_each))
     most = None if any(value is None for value in most_each) else _grown(base, beyond, _four(most_each))
-    lining = _lining(penetration, installation)
+    lining = lining_tested(penetration, installation)
     return OpeningNeed(
         shape=installation.opening_shape,
         least_finished=least,
@@ -158,7 +158,7 @@ def _framed_against_finished(penetration: Penetration) -> Reason:
 
     Whether that lining is enough for the test is judged in the evidence room.
     """
-    lining = _lining_here(penetration)
+    lining = lining_here(penetration)
     opening: OpeningFacts = penetration.opening
     code = "framed-and-finished"
     if not isinstance(opening.framed, Known) or not isinstance(opening.finished, Known):
@@ -213,7 +213,7 @@ def _lining_in_masonry(penetration: Penetration, installation: TestedInstallatio
     code, wall, tested = "masonry-lining", penetration.barrier.wall_type, installation.construction
     if wall is None or not isinstance(wall.lining_mm, Known) or not isinstance(wall.kind, Known):
         return Reason(code, Verdict.NOT_APPLICABLE, "No lining of the opening is stated.")
-    if wall.kind.value not in _UNLINED or tested.kind not in _UNLINED:
+    if wall.kind.value not in UNLINED or tested.kind not in UNLINED:
         return Reason(code, Verdict.NOT_APPLICABLE, "Asked of masonry and concrete, tested in such.")
     here, there = wall.lining_mm.value, tested.lining_mm or Mm(0)
     have, need = (f"{mm_text(value)} on each reveal" if value else "unlined" for value in (here, there))
@@ -225,9 +225,9 @@ def _lining_in_masonry(penetration: Penetration, installation: TestedInstallatio
     return Reason(code, Verdict.FAIL, text, have, need, ("scope.fixing",), origins=origins)
 
 
-def _clear_opening(penetration: Penetration) -> Known[Size] | None:
+def clear_opening(penetration: Penetration) -> Known[Size] | None:
     """The finished clear opening as stated, else as the framed one leaves it once lined."""
-    opening, lining = penetration.opening, _lining_here(penetration)
+    opening, lining = penetration.opening, lining_here(penetration)
     if isinstance(opening.finished, Known):
         return opening.finished
     if isinstance(opening.framed, Known) and lining is not None:
@@ -250,7 +250,7 @@ def _gaps_against_opening(penetration: Penetration, installation: TestedInstalla
     From flange or frame the gap is less than from the duct by as much as they stand out, at most `reach_mm` a side.
     """
     opening, size = penetration.opening, penetration.damper.size
-    clear = _clear_opening(penetration)
+    clear = clear_opening(penetration)
     code = "gap-and-opening"
     if (
         clear is None
@@ -282,7 +282,7 @@ def _gaps_against_opening(penetration: Penetration, installation: TestedInstalla
     need = f"gaps that this finished clear opening leaves round a damper of {damper}"
     origins = (opening.gaps.origin, clear.origin, size.origin)
     if all(
-        low - _AGREE_MM <= total - gap <= high + _AGREE_MM
+        low - AGREE_MM <= total - gap <= high + AGREE_MM
         for total, gap, low, high in zip(left, sums, least, most, strict=True)
     ):
         return Reason(
@@ -305,7 +305,7 @@ def _gaps_against_opening(penetration: Penetration, installation: TestedInstalla
 
 def _shape_against_size(penetration: Penetration) -> Reason:
     """A round hole has a diameter, a rectangular one width and height."""
-    shape, clear, code = penetration.opening.shape, _clear_opening(penetration), "opening-shape-and-size"
+    shape, clear, code = penetration.opening.shape, clear_opening(penetration), "opening-shape-and-size"
     if isinstance(shape, Unknown) or clear is None:
         return Reason(code, Verdict.NOT_APPLICABLE, "Shape and size of the hole are not both stated.")
     have = f"a {shape.value} hole of {size_text(clear.value.width_mm, clear.value.height_mm)}"
@@ -334,19 +334,19 @@ def _side_texts(gaps: Sides, measured: Surface, need: OpeningNeed, shift: tuple[
         if window.least is not None and actual < window.least:
             texts.append(
                 f"{name}: gap {mm_text(actual)} from the {need.gap_from}, {mm_text(window.least - actual)} too small "
-                f"(tested {_window_text(window)})"
+                f"(tested {window_text(window)})"
             )
         elif window.most is not None and actual > window.most:
             texts.append(
                 f"{name}: gap {mm_text(actual)} from the {need.gap_from}, {mm_text(actual - window.most)} too wide "
-                f"(tested {_window_text(window)})"
+                f"(tested {window_text(window)})"
             )
     if measured is not need.gap_from and texts:
         texts = [f"{text}; measured from the {measured} and converted" for text in texts]
     return texts
 
 
-def _window_text(window: Window) -> str:
+def window_text(window: Window) -> str:
     if window.least is not None and window.most is not None:
         return f"{number_text(window.least)} to {mm_text(window.most)}"
     if window.least is not None:

@@ -1,0 +1,136 @@
+# SPDX-License-Identifier: Apache-2.0
+"""One installation put together from its parts: figures, what has to be settled, and what may be done with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from brattice.details.controls import control_figures
+from brattice.details.detail import InstallationDetail, Standing
+from brattice.details.figures import Figure
+from brattice.details.given import Given
+from brattice.details.openings import OpeningPlan, opening_plan, place_figures
+from brattice.details.order_words import order_figures
+from brattice.details.parts import barrier_figures, damper_figures, geometry_problems, seal_figures
+from brattice.details.support import support_figures
+from brattice.findings import Known, Verdict
+
+__all__ = ["BUILDER_NEEDS", "Asked", "assemble_detail"]
+
+BUILDER_NEEDS: tuple[str, ...] = (
+    "barrier-thickness",
+    "lining",
+    "duct-width",
+    "duct-height",
+    "duct-diameter",
+    "damper-width",
+    "damper-height",
+    "damper-diameter",
+    "blade-offset",
+    "finished-width",
+    "finished-height",
+    "finished-diameter",
+    "framed-width",
+    "framed-height",
+    "framed-diameter",
+    "gap-left",
+    "gap-right",
+    "gap-top",
+    "gap-bottom",
+    "centre-height",
+    "grid",
+    "lintel",
+    "seal-product",
+    "seal-depth",
+    "seal-faces",
+    "seal-layers",
+    "fixing",
+    "support",
+    "joint-a",
+    "joint-b",
+)
+"""The figures without which nothing is to be built: each that a detail has must be settled."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the use case knows of a penetration beside its parts.
+
+    `not_drawn` says why there is nothing to draw ("" where there is); `may_build` that it is within the tested scope
+    or that its deviation was accepted, `state_why` says the state in words. `changes` bring it within scope.
+    """
+
+    may_build: bool
+    state_why: str
+    not_drawn: str = ""
+    class_asked: str = ""
+    class_held: str = ""
+    actuation_asked: str = ""
+    changes: tuple[str, ...] = ()
+    deviation: str = ""
+
+
+def _can_be_drawn(given: Given, plan: OpeningPlan) -> str:
+    """Why no sheet can be drawn for want of a shape; "" where one can."""
+    if given.size is None:
+        return "Neither the damper's size nor the duct's is known."
+    if not isinstance(given.penetration.barrier.thickness_mm, Known):
+        return "The thickness of the barrier is not known."
+    if plan.finished is None:
+        return "The finished clear opening can't be told."
+    return ""
+
+
+def _standing(
+    given: Given, asked: Asked, plan: OpeningPlan, problems: Sequence[str], figures: Sequence[Figure]
+) -> tuple[Standing, str]:
+    if asked.not_drawn:
+        return Standing.NOT_DRAWN, asked.not_drawn
+    if problems:
+        return Standing.NOT_DRAWN, "Its geometry can't be as it stands."
+    undrawn = _can_be_drawn(given, plan)
+    if undrawn:
+        return Standing.NOT_DRAWN, undrawn
+    if not asked.may_build:
+        return Standing.TO_BE_SETTLED, asked.state_why
+    wrong = [item for item in figures if item.verdict is Verdict.FAIL]
+    if wrong and not asked.deviation:
+        return Standing.TO_BE_SETTLED, f"Does not hold: {'; '.join(item.name for item in wrong)}."
+    waiting = [item for item in figures if item.key in BUILDER_NEEDS and not item.is_settled]
+    if waiting:
+        return Standing.TO_BE_SETTLED, f"To be settled first: {'; '.join(item.name for item in waiting)}."
+    return Standing.TO_BUILD, asked.state_why
+
+
+def assemble_detail(given: Given, asked: Asked) -> InstallationDetail:
+    """The detail of one penetration: every figure once, its steps, what has to be settled, and its standing."""
+    plan = opening_plan(given)
+    figures = (
+        *barrier_figures(given),
+        *damper_figures(given),
+        *plan.figures,
+        *place_figures(given, plan),
+        *seal_figures(given),
+        *support_figures(given),
+        *order_figures(given),
+        *control_figures(given),
+    )
+    problems = (*plan.problems, *geometry_problems(given))
+    standing, why = _standing(given, asked, plan, problems, figures)
+    missing = {item for figure in figures for item in figure.missing}
+    return InstallationDetail(
+        penetration=given.penetration,
+        standing=standing,
+        why=why,
+        tested=given.tested,
+        product=given.product,
+        figures=figures,
+        to_settle=tuple(sorted(missing)),
+        problems=problems,
+        class_asked=asked.class_asked,
+        class_held=asked.class_held,
+        actuation_asked=asked.actuation_asked,
+        changes=asked.changes,
+        deviation=asked.deviation,
+    )

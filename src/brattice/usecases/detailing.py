@@ -1,0 +1,81 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Detail a judged job: every penetration in numbers and steps, the one thing that sheets, orders and schedules read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from brattice.details.assemble import Asked, assemble_detail
+from brattice.details.detail import InstallationDetail
+from brattice.details.given import said
+from brattice.findings import Known, Verdict
+from brattice.rows import RowBook
+from brattice.usecases.check import Material
+from brattice.usecases.detail_basis import MakerFacts, given_of
+from brattice.usecases.report_model import PenetrationReport, Report
+from brattice.usecases.states import PenetrationState
+
+__all__ = ["details_of"]
+
+Progress = Callable[[str], None]
+
+_MAY_BUILD = (PenetrationState.WITHIN_SCOPE, PenetrationState.DEVIATION_ACCEPTED)
+
+
+def _not_drawn(item: PenetrationReport) -> str:
+    """Why a penetration has no damper to detail; "" where it has one."""
+    present = item.penetration.damper.present
+    if item.state is PenetrationState.TO_BE_SETTLED:
+        return "The model leaves open whether a duct passes the barrier here."
+    if item.state is PenetrationState.NO_PROTECTION_NEEDED or item.requirement.needed is Verdict.NOT_APPLICABLE:
+        return "No damper: no protection is needed here."
+    if item.state is PenetrationState.PROTECTED_RUN_PROVEN:
+        return "No damper: protected by a run that is stated proven."
+    if isinstance(present, Known) and not present.value:
+        return "No damper is scheduled here."
+    if item.chosen is None:
+        return "No tested installation is chosen here."
+    return ""
+
+
+def _deviation(item: PenetrationReport) -> str:
+    if item.deviation is None:
+        return ""
+    of = item.deviation
+    return (
+        f"Deviation accepted by {of.person}, {of.role}, on {of.document} revision {of.revision}, {of.on.isoformat()}. "
+        f"Conditions: {of.conditions or 'none stated'}."
+    )
+
+
+def asked_of(item: PenetrationReport) -> Asked:
+    """What a detail has to know of the state of its penetration."""
+    classes, actuation = item.requirement.class_texts, item.requirement.actuation
+    asked = " or ".join(classes.value) if isinstance(classes, Known) else "not known"
+    by = (said(actuation.value) or "nothing") if isinstance(actuation, Known) else "not known"
+    chosen = item.chosen
+    return Asked(
+        may_build=item.state in _MAY_BUILD,
+        state_why=item.state_why,
+        not_drawn=_not_drawn(item),
+        class_asked=asked or "none",
+        class_held="" if chosen is None else chosen.achieved_class,
+        actuation_asked=by,
+        changes=() if chosen is None else tuple(change.text for change in chosen.changes),
+        deviation=_deviation(item),
+    )
+
+
+def details_of(
+    report: Report, material: Material, book: RowBook, *, progress: Progress = lambda _: None
+) -> dict[str, InstallationDetail]:
+    """The detail of every penetration of a report by its permanent id, in the order of the report."""
+    makers = MakerFacts(material.products, material.seals)
+    tested = {item.id: item for item in report.installations}
+    progress(f"detailing {len(report.penetrations)} penetrations")
+    details = {}
+    for item in report.penetrations:
+        chosen = None if item.chosen is None else tested.get(item.chosen.installation_id)
+        given = given_of(item.penetration, item.requirement, item.chosen, chosen, makers, book)
+        details[item.penetration.id] = assemble_detail(given, asked_of(item))
+    return details

@@ -1,0 +1,244 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The openings to be formed. Expected numbers are hand sums, written beside each case; field cases are those of the
+trade handbook, section 13."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from brattice.building.penetration import Sides, Size
+from brattice.building.words import OpeningShape, Orientation, SupportingConstruction, Surface
+from brattice.details import TO_BE_SETTLED
+from brattice.details.openings import opening_plan, place_figures
+from brattice.evidence.installation import ConstructionTested, SideWindows, SizeWindow, Window
+from brattice.findings import Verdict
+from brattice.quantities import Mm
+from tests.details.making import by_key, detail_facts, given
+from tests.helpers.installations import gaps, installation
+from tests.helpers.penetrations import penetration, unknown, with_facts, without
+
+LINED = ConstructionTested(SupportingConstruction.FLEXIBLE_WALL, Mm(100), lining_mm=Mm(12.5))
+IN_STUDS: dict[str, Any] = {
+    "barrier__wall_type__kind": SupportingConstruction.FLEXIBLE_WALL,
+    "barrier__wall_type__lining_mm": Mm(12.5),
+    "opening__framed": Size(Mm(715), Mm(515)),
+    "opening__finished": Size(Mm(690), Mm(490)),
+    "opening__gaps": Sides(Mm(45), Mm(45), Mm(45), Mm(45)),
+}
+
+
+def size(width: float, height: float | None = None) -> Size:
+    return Size(Mm(width), None if height is None else Mm(height))
+
+
+def nothing_scheduled(**changes: Any) -> Any:
+    thing = without(penetration(**changes), "opening__framed", "opening__finished", "opening__gaps")
+    return with_facts(thing, opening__gaps_from=unknown())
+
+
+def test_a_scheduled_opening_that_keeps_every_tested_gap_is_the_one_to_form() -> None:
+    plan = opening_plan(given())
+    assert plan.is_scheduled
+    assert (plan.finished, plan.framed) == (size(700, 500), size(700, 500))
+    figures = by_key(plan.figures)
+    assert figures["gap-left"].value == 50  # as stated
+    assert figures["gap-left"].verdict is Verdict.PASS
+    assert figures["existing-off"].verdict is Verdict.PASS
+
+
+def test_without_a_scheduled_opening_the_middle_of_the_window_is_to_be_formed() -> None:
+    plan = opening_plan(given(nothing_scheduled(), installation(seal__gaps=gaps(30, 60))))
+    assert plan.finished == size(690, 490)  # 600 + 2 × 45, 400 + 2 × 45
+    assert plan.gaps == (45, 45, 45, 45)
+    assert by_key(plan.figures)["opening-tolerance"].value == 15  # 45 − 30 and 60 − 45
+
+
+def test_a_lined_opening_is_framed_by_twice_the_lining_more() -> None:
+    tested = installation(construction=LINED, seal__gaps=gaps(40, 50))
+    plan = opening_plan(given(penetration(**IN_STUDS), tested))
+    assert plan.framed == size(715, 515)  # 690 + 2 × 12.5, 490 + 2 × 12.5
+    assert plan.words == "690 × 490 mm finished clear (715 × 515 framed)"
+
+
+def test_a_thicker_lining_of_the_wall_type_is_the_one_to_build() -> None:
+    place = nothing_scheduled(**{**IN_STUDS, "barrier__wall_type__lining_mm": Mm(25)})
+    plan = opening_plan(given(place, installation(construction=LINED, seal__gaps=gaps(40, 50))))
+    assert plan.lining_mm == 25
+    assert plan.framed == size(740, 540)  # 690 + 2 × 25
+
+
+def test_a_lining_thinner_than_tested_is_not_built_from_the_wall_type() -> None:
+    place = nothing_scheduled(**{**IN_STUDS, "barrier__wall_type__lining_mm": Mm(10)})
+    plan = opening_plan(given(place, installation(construction=LINED, seal__gaps=gaps(40, 50))))
+    assert plan.lining_mm == 12.5
+
+
+def test_a_casing_off_centre_moves_the_opening_and_keeps_each_gap() -> None:
+    tested = installation(
+        seal__gap_from=Surface.CASING, seal__gaps=gaps(30, 60), casing_beyond_mm=(Mm(10), Mm(40), Mm(5), Mm(5))
+    )
+    plan = opening_plan(given(nothing_scheduled(), tested))
+    # across 600 + 10 + 40 + 2 × 45 = 740; upwards 400 + 5 + 5 + 2 × 45 = 500
+    assert plan.finished == size(740, 500)
+    assert plan.gaps == (45, 45, 45, 45)
+
+
+def test_uneven_windows_put_each_gap_in_the_middle_of_its_own() -> None:
+    windows = SideWindows(Window(10, 20), Window(40, 60), Window(0, 10), Window(20, 20))
+    plan = opening_plan(given(nothing_scheduled(), installation(seal__gaps=windows)))
+    assert plan.gaps == (15, 50, 5, 20)
+    assert plan.finished == size(665, 425)  # 600 + 15 + 50, 400 + 5 + 20
+    assert by_key(plan.figures)["opening-tolerance"].value == 0  # the lower gap has no room at all
+
+
+def test_a_round_damper_where_a_square_hole_was_tested_gets_a_square_hole() -> None:
+    place = nothing_scheduled(duct__size=size(315), damper__size=size(315))
+    plan = opening_plan(given(place, installation(seal__gaps=gaps(30, 60))))
+    assert plan.finished == size(405, 405)  # 315 + 2 × 45 both ways (field case 14: only the shape tested)
+    assert "finished-diameter" not in by_key(plan.figures)
+
+
+def test_a_round_hole_has_one_diameter() -> None:
+    place = nothing_scheduled(duct__size=size(315), damper__size=size(315), opening__shape=OpeningShape.ROUND)
+    tested = installation(
+        opening_shape=OpeningShape.ROUND,
+        sizes=SizeWindow(OpeningShape.ROUND, Window(100, 800), None),
+        seal__gaps=gaps(20, 40),
+    )
+    plan = opening_plan(given(place, tested))
+    assert plan.finished == size(375)  # 315 + 2 × 30
+    figures = by_key(plan.figures)
+    assert (figures["finished-diameter"].text, figures["framed-diameter"].text) == ("375 mm", "375 mm")
+
+
+def test_a_gap_from_a_surface_that_nobody_placed_is_to_be_settled() -> None:
+    plan = opening_plan(given(tested=installation(seal__gap_from=Surface.FLANGE)))
+    figure = by_key(plan.figures)["finished-width"]
+    assert figure.text == TO_BE_SETTLED
+    assert [item.key for item in figure.missing] == ["evidence/HV-10-RW-1/casing_beyond_mm"]
+
+
+def test_a_shared_hole_is_not_given_by_one_damper_alone() -> None:
+    plan = opening_plan(given(penetration(opening__shared_with=("P-0002",))))
+    assert plan.finished is None
+    assert "P-0002" in by_key(plan.figures)["finished-width"].missing[0].text
+
+
+def test_a_stud_wall_whose_lining_nobody_states_has_no_framed_opening_yet() -> None:
+    place = nothing_scheduled(
+        barrier__wall_type__kind=SupportingConstruction.FLEXIBLE_WALL,
+        barrier__wall_type__lining_mm=unknown("wall-type/W1/lining"),
+    )
+    tested = installation(construction=ConstructionTested(SupportingConstruction.FLEXIBLE_WALL, Mm(100)))
+    figures = by_key(opening_plan(given(place, tested)).figures)
+    assert figures["framed-width"].text == TO_BE_SETTLED
+    assert figures["framed-width"].missing[0].key == "wall-type/W1/lining"
+    assert figures["finished-width"].text == "690 mm"
+
+
+@pytest.mark.parametrize("least_most", [(50, 60), (40, 50)])
+def test_a_gap_exactly_at_either_end_of_the_window_keeps_the_scheduled_opening(least_most: tuple[float, float]) -> None:
+    plan = opening_plan(given(tested=installation(seal__gaps=gaps(*least_most))))
+    assert plan.is_scheduled
+
+
+def test_an_oversized_hole_is_formed_again_or_tested_otherwise_and_never_filled_with_sealant() -> None:
+    """Field case 11."""
+    place = penetration(
+        opening__framed=size(800, 500),
+        opening__finished=size(800, 500),
+        opening__gaps=Sides(Mm(100), Mm(100), Mm(50), Mm(50)),
+        opening__formed=True,
+    )
+    plan = opening_plan(given(place, installation(seal__gaps=gaps(30, 60))))
+    figure = by_key(plan.figures)["existing-off"]
+    assert figure.verdict is Verdict.FAIL
+    # 800 − 600 leaves 200 for both gaps, 2 × 60 at most: 80 too wide
+    assert "80 mm too wide" in figure.text
+    assert "orm it again as 690 × 490 mm" in figure.text
+    assert "another tested installation" in figure.text
+    assert "more sealant is no cure" in figure.text
+    assert "line the reveals" not in figure.text  # an unlined wall was tested
+    assert plan.finished == size(690, 490)
+
+
+def test_a_hole_too_wide_in_a_lined_wall_may_be_lined_down() -> None:
+    place = penetration(
+        **{
+            **IN_STUDS,
+            "opening__framed": size(765, 565),
+            "opening__finished": size(740, 540),
+            "opening__gaps": Sides(Mm(70), Mm(70), Mm(70), Mm(70)),
+            "opening__formed": True,
+        }
+    )
+    figure = by_key(opening_plan(given(place, installation(construction=LINED, seal__gaps=gaps(40, 50)))).figures)
+    # 740 to 690: 25 mm more on each reveal, 12.5 + 25
+    assert "line the reveals 37.5 mm thick" in figure["existing-off"].text
+
+
+def test_an_opening_not_yet_formed_is_formed_otherwise() -> None:
+    place = penetration(
+        opening__framed=size(650, 450),
+        opening__finished=size(650, 450),
+        opening__gaps=Sides(Mm(25), Mm(25), Mm(25), Mm(25)),
+    )
+    figure = by_key(opening_plan(given(place, installation(seal__gaps=gaps(30, 60)))).figures)["existing-off"]
+    assert "10 mm too narrow and 10 mm too low" in figure.text  # 650 − 600 = 50 of 2 × 30
+    assert "orm it as 690 × 490 mm instead" in figure.text
+
+
+def test_an_opening_of_the_right_size_in_the_wrong_place_is_told_so() -> None:
+    """Field case 12: the total is right, one side is zero."""
+    place = penetration(opening__gaps=Sides(Mm(0), Mm(100), Mm(50), Mm(50)))
+    plan = opening_plan(given(place))
+    assert not plan.is_scheduled
+    assert "its place or the gaps stated would not" in by_key(plan.figures)["existing-off"].text
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        (
+            {"opening__finished": size(590, 500), "opening__framed": size(590, 500)},
+            "The finished clear opening of 590 × 500 mm",
+        ),
+        ({"opening__gaps": Sides(Mm(-5), Mm(105), Mm(50), Mm(50))}, "The gap left is stated as -5 mm"),
+    ],
+)
+def test_shapes_that_cannot_be_are_said(changes: dict[str, Any], words: str) -> None:
+    problems = opening_plan(given(penetration(**changes))).problems
+    assert any(text.startswith(words) for text in problems)
+
+
+def test_an_opening_exactly_as_large_as_the_damper_is_no_impossible_shape() -> None:
+    exact = size(600, 400)
+    assert opening_plan(given(penetration(opening__finished=exact, opening__framed=exact))).problems == ()
+
+
+def test_a_lining_that_fills_the_framed_opening_is_said() -> None:
+    place = penetration(**{**IN_STUDS, "opening__framed": size(50, 515), "barrier__wall_type__lining_mm": Mm(25)})
+    problems = opening_plan(given(place, installation(construction=LINED))).problems
+    assert any("Two linings of 25 mm fill the framed opening's width of 50 mm" in text for text in problems)
+
+
+def test_sill_and_head_follow_from_the_centre_and_the_gaps() -> None:
+    thing = given(nothing_scheduled(), installation(seal__gaps=gaps(30, 60)))
+    figures = by_key(place_figures(thing, opening_plan(thing)))
+    assert figures["sill-height"].value == 2655  # 2900 − 400 / 2 − 45
+    assert figures["head-height"].value == 3145  # 2900 + 400 / 2 + 45
+
+
+def test_a_floor_has_no_sill_and_head() -> None:
+    thing = given(penetration(barrier__orientation=Orientation.FLOOR))
+    keys = by_key(place_figures(thing, opening_plan(thing))).keys()
+    assert not keys & {"centre-height", "sill-height", "head-height"}
+
+
+def test_without_a_centre_the_heights_are_to_be_settled() -> None:
+    thing = given(facts=detail_facts(centre_above_floor_mm=None))
+    figure = by_key(place_figures(thing, opening_plan(thing)))["sill-height"]
+    assert (figure.text, figure.verdict) == (TO_BE_SETTLED, Verdict.UNKNOWN)
+    assert figure.missing[0].key == "penetration/P-0001/centre-above-floor"
