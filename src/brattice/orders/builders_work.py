@@ -1,0 +1,206 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The builders' work schedule: every opening to be formed for a damper, by storey, wall and grid.
+
+Framed opening is what the builder forms, finished clear opening what is left once it is lined; a row never says a bare
+"opening" beside a number (trade handbook, field case 29).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from brattice.building.words import Orientation, plain
+from brattice.details.detail import InstallationDetail, Standing
+from brattice.details.figures import TO_BE_SETTLED
+from brattice.findings import Known, Verdict
+from brattice.orders.words import (
+    missing_words,
+    natural,
+    reference_of,
+    settled_text,
+    size_of,
+    storey_of,
+    wall_words,
+)
+
+__all__ = ["BUILDERS_FIELDS", "BuildersWork", "BuildersWorkRow", "OpeningState", "builders_work"]
+
+BUILDERS_FIELDS: tuple[tuple[str, str], ...] = (
+    ("storey", "Storey"),
+    ("wall", "Wall or floor type"),
+    ("role", "Role"),
+    ("grid", "Grid"),
+    ("framed", "Framed opening, width × height"),
+    ("finished", "Finished clear opening, width × height"),
+    ("centre", "Centre above structural floor"),
+    ("sill", "Sill of the finished clear opening"),
+    ("head", "Head of the finished clear opening"),
+    ("lining", "Lining on each reveal"),
+    ("lintel", "Lintel or trimmer"),
+    ("by", "Formed by"),
+    ("when", "When"),
+    ("off", "Opening as scheduled or made"),
+)
+"""What each row says beside its ids and its state: key and heading, in the order in which they are printed."""
+
+_FIGURES = {
+    "grid": "grid",
+    "centre": "centre-height",
+    "sill": "sill-height",
+    "head": "head-height",
+    "lining": "lining",
+    "lintel": "lintel",
+    "by": "opening-by",
+    "when": "opening-when",
+}
+_BUILDER_NEEDS = ("centre-height", "lining", "lintel", "grid")
+_PARTS = ("framed", "finished")
+_NO_LINING = "none"
+
+
+class OpeningState(StrEnum):
+    """What the builder does with an opening."""
+
+    FORM = "form"
+    FORM_AGAIN = "re-form"
+    AS_BUILT = "as built"
+    HELD = "held"
+
+
+@dataclass(frozen=True)
+class BuildersWorkRow:
+    """One opening: `texts` by the keys of `BUILDERS_FIELDS`, its state, and what is to be settled in words."""
+
+    id: str
+    reference: str
+    texts: Mapping[str, str]
+    state: OpeningState
+    why: str
+    to_settle: tuple[str, ...]
+    is_floor: bool
+
+    @property
+    def settle_text(self) -> str:
+        """What is to be settled, one thing a line."""
+        return "\n".join(self.to_settle)
+
+
+@dataclass(frozen=True)
+class BuildersWork:
+    """The rows in their order, and the penetrations that have no damper and so no row here."""
+
+    rows: tuple[BuildersWorkRow, ...]
+    without_damper: tuple[str, ...]
+
+    @property
+    def counts(self) -> tuple[tuple[str, int], ...]:
+        """How many openings are in each state; zeros included."""
+        states = [row.state for row in self.rows]
+        return tuple((str(state), states.count(state)) for state in OpeningState)
+
+
+def _is_stated(detail: InstallationDetail) -> bool:
+    opening = detail.penetration.opening
+    return isinstance(opening.finished, Known) or isinstance(opening.framed, Known)
+
+
+def _needs_settled(detail: InstallationDetail) -> bool:
+    """Whether all that the builder needs is settled."""
+    if TO_BE_SETTLED in [size_of(detail, part) for part in _PARTS]:
+        return False
+    figures = [detail.figure(key) for key in _BUILDER_NEEDS]
+    centre = figures[0]
+    return centre is not None and all(item.is_settled for item in figures if item is not None)
+
+
+def _state(detail: InstallationDetail, opening_only: Collection[str]) -> tuple[OpeningState, str]:
+    """The state of an opening, and why it is held."""
+    if detail.standing is Standing.NOT_DRAWN:
+        return OpeningState.HELD, detail.why
+    if not _needs_settled(detail):
+        return OpeningState.HELD, "What the builder needs is to be settled first."
+    if detail.standing is Standing.TO_BE_SETTLED and detail.id not in opening_only:
+        return OpeningState.HELD, detail.why
+    off, formed = detail.figure("existing-off"), detail.penetration.opening.formed
+    if not isinstance(formed, Known) or not formed.value:
+        return OpeningState.FORM, ""
+    if off is not None and off.verdict is Verdict.FAIL:
+        return OpeningState.FORM_AGAIN, ""
+    if not _is_stated(detail):
+        return OpeningState.HELD, "The opening is formed, and nobody says of what size."
+    return OpeningState.AS_BUILT, ""
+
+
+def _to_settle(detail: InstallationDetail, state: OpeningState, why: str) -> Iterator[str]:
+    if why:
+        yield why
+    if state is OpeningState.HELD:
+        yield from detail.problems
+        yield from detail.changes
+    keys = [*_FIGURES.values(), *(f"{part}-{side}" for part in _PARTS for side in ("width", "height", "diameter"))]
+    for key in keys:
+        figure = detail.figure(key)
+        if figure is not None and not figure.is_settled:
+            yield from (missing_words(item) for item in figure.missing)
+    if state is OpeningState.FORM and not isinstance(detail.penetration.opening.formed, Known):
+        yield "Whether it is formed already is not stated: look before you form it."
+
+
+def _texts(detail: InstallationDetail) -> dict[str, str]:
+    wall, role = wall_words(detail.penetration)
+    texts = {key: settled_text(detail.figure(figure)) for key, figure in _FIGURES.items()}
+    if detail.figure("lining") is None and detail.standing is not Standing.NOT_DRAWN:
+        texts["lining"] = _NO_LINING
+    off = detail.figure("existing-off")
+    return {
+        **texts,
+        "storey": storey_of(detail.penetration),
+        "wall": wall,
+        "role": role,
+        "framed": size_of(detail, "framed"),
+        "finished": size_of(detail, "finished"),
+        "off": "" if off is None else off.text,
+    }
+
+
+def builders_work(
+    details: Mapping[str, InstallationDetail],
+    *,
+    opening_only: Collection[str] = (),
+    storeys: Sequence[str] = (),
+) -> BuildersWork:
+    """The builders' work schedule of a job, from the details of its penetrations by permanent id.
+
+    `opening_only` are the penetrations where forming the opening as given here is all that is missing to be within the
+    tested scope; every other one that is not to be built is held. `storeys` give the order of the storeys from below;
+    others come after them by name.
+    """
+    places = {plain(name): number for number, name in enumerate(storeys)}
+    rows, without = [], []
+    for _, detail in sorted(details.items()):
+        present = detail.penetration.damper.present
+        if isinstance(present, Known) and not present.value:
+            without.append(detail.id)
+            continue
+        state, why = _state(detail, opening_only)
+        orientation = detail.penetration.barrier.orientation
+        rows.append(
+            BuildersWorkRow(
+                id=detail.id,
+                reference=reference_of(detail.penetration),
+                texts=_texts(detail),
+                state=state,
+                why=why,
+                to_settle=tuple(dict.fromkeys(_to_settle(detail, state, why))),
+                is_floor=isinstance(orientation, Known) and orientation.value is Orientation.FLOOR,
+            )
+        )
+
+    def order(row: BuildersWorkRow) -> tuple[int, object]:
+        texts = row.texts
+        place = places.get(plain(texts["storey"]), len(places))
+        return place, natural((texts["storey"], texts["wall"], texts["grid"], row.id))
+
+    return BuildersWork(tuple(sorted(rows, key=order)), tuple(without))

@@ -1,0 +1,84 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Everything that is ordered, formed, submitted and wired of a judged job, made from its details on one date."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from brattice.details.detail import InstallationDetail
+from brattice.evidence.codes import GAP, LINING, OPENING_FRAMING, OPENING_SHAPE
+from brattice.findings import Verdict
+from brattice.orders.builders_work import BuildersWork, builders_work
+from brattice.orders.cause_effect import CauseEffect, cause_and_effect
+from brattice.orders.compare import OrderChange, compare_orders
+from brattice.orders.orders import OrderLine, OrderSchedule, order_schedule
+from brattice.orders.overlay import Overlay, overlays
+from brattice.orders.submittal import AskedHere, Submittals, submittals
+from brattice.usecases.job import Job
+from brattice.usecases.report_model import PenetrationReport, Report
+from brattice.usecases.states import PenetrationState
+from brattice.usecases.words import how_known_words
+
+__all__ = ["Schedules", "clauses_of", "only_its_opening", "schedules_of"]
+
+_OPENING_CHECKS = frozenset({GAP, LINING, OPENING_FRAMING, OPENING_SHAPE})
+_OPENING_FIGURES = ("gap-", "finished-", "framed-", "existing-off", "lining")
+
+
+@dataclass(frozen=True)
+class Schedules:
+    """The order schedule with its changes since the issue before, builders' work with its overlays, submittals, and
+    cause and effect. `is_first` says that there was no issue before to compare with.
+    """
+
+    orders: OrderSchedule
+    changes: tuple[OrderChange, ...]
+    is_first: bool
+    builders_work: BuildersWork
+    overlays: tuple[Overlay, ...]
+    submittals: Submittals
+    cause_effect: CauseEffect
+
+
+def only_its_opening(item: PenetrationReport, detail: InstallationDetail) -> bool:
+    """Whether forming the opening as the detail has it is all that keeps a penetration from the tested scope."""
+    if item.state is not PenetrationState.WITHIN_SCOPE_IF or item.chosen is None or not item.chosen.changes:
+        return False
+    by_opening = all(change.code in _OPENING_CHECKS for change in item.chosen.changes)
+    wrong = [figure.key for figure in detail.figures if figure.verdict is Verdict.FAIL]
+    return by_opening and not detail.problems and all(key.startswith(_OPENING_FIGURES) for key in wrong)
+
+
+def clauses_of(report: Report) -> dict[str, str]:
+    """The clause of each row that the answers rest on, with how it is known: `"ADB vol. 2:2019, 9.20 (from …)"`."""
+    return {used.row.id: f"{used.row.clause} ({how_known_words(used.row, used.confirmed)})" for used in report.rows}
+
+
+def schedules_of(
+    report: Report,
+    details: Mapping[str, InstallationDetail],
+    job: Job,
+    *,
+    before: Sequence[OrderLine] | None = None,
+) -> Schedules:
+    """All schedules of a judged job; `before` are the order lines of the issue before (None: there was none)."""
+    items = {item.penetration.id: item for item in report.penetrations}
+    opening_only = [name for name, detail in details.items() if name in items and only_its_opening(items[name], detail)]
+    asked = {
+        name: AskedHere(item.requirement, str(item.state), item.state_why)
+        for name, item in items.items()
+        if name in details
+    }
+    orders = order_schedule(details, job.submittals, job.order_overrides, on=report.as_of)
+    storeys = [plan.storey for plan in sorted(report.plans, key=lambda plan: (plan.elevation_m, plan.storey))]
+    work = builders_work(details, opening_only=opening_only, storeys=storeys)
+    return Schedules(
+        orders=orders,
+        changes=() if before is None else compare_orders(orders, before),
+        is_first=before is None,
+        builders_work=work,
+        overlays=overlays(work.rows, details, report.plans),
+        submittals=submittals(details, asked, clauses_of(report), job.submittals, on=report.as_of),
+        cause_effect=cause_and_effect(details),
+    )

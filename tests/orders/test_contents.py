@@ -1,0 +1,59 @@
+# SPDX-License-Identifier: Apache-2.0
+"""What schedules say as pairs: an issue is compared with an older one by them."""
+
+import json
+from typing import Any
+
+from brattice.orders import builders_work, cause_and_effect, compare_orders, order_schedule, submittals
+from brattice.orders.contents import builders_pairs, cause_pairs, lines_from, order_pairs, submittal_pairs
+from brattice.orders.orders import OrderSchedule
+from tests.helpers.details import detail_of, figure
+from tests.helpers.ordered import ON, approved, powered, to_order, word
+
+
+def schedule(*details: Any) -> OrderSchedule:
+    return order_schedule({item.id: item for item in details}, [approved()], on=ON)
+
+
+def kept(orders: OrderSchedule) -> Any:
+    """The pairs as a file keeps them."""
+    return [(key, text) for key, text in json.loads(json.dumps(order_pairs(orders)))]
+
+
+def test_an_older_issue_that_was_kept_compares_as_it_did() -> None:
+    pair = to_order("P-0004", figures={"quantity": figure("quantity", "Quantity", 2, "", "2")})
+    before = schedule(to_order(), to_order("P-0002"), powered("P-0003"), pair, detail_of("missing facts", id="P-0005"))
+    assert compare_orders(before, lines_from(kept(before))) == ()
+    now = schedule(to_order(figures={"handing": word("handing", "left")}), to_order("P-0002"), to_order("P-0004"))
+    assert compare_orders(now, lines_from(kept(before))) == compare_orders(now, before.lines)
+
+
+def test_a_field_that_an_older_issue_did_not_have_is_a_change() -> None:
+    now = schedule(to_order())
+    older = [pair for pair in order_pairs(now) if not pair[0].endswith("/finish")]
+    ((change),) = compare_orders(now, lines_from(older))
+    assert (change.what, change.before, change.after) == ("Finish", "", "galvanised")
+
+
+def test_pairs_that_are_no_lines_are_passed_over() -> None:
+    assert lines_from([("held/P-1/1", "x"), ("ordered", ""), ("ordered/P-1", "x"), ("", "")]) == ()
+    (line,) = lines_from([("ordered/P/1/quantity", "many")])
+    assert (line.penetrations, line.quantity) == (("P/1",), 0)
+
+
+def test_keys_stand_once_and_everything_that_a_sheet_says_is_in_them() -> None:
+    details = {item.id: item for item in (powered(), to_order("P-0002"), detail_of("missing facts", id="P-0003"))}
+    work, causes = builders_work(details), cause_and_effect(details)
+    answer = submittals(details, {}, {}, [approved()], on=ON)
+    for pairs, rows in (
+        (builders_pairs(work), [(row.id, row.texts) for row in work.rows]),
+        (cause_pairs(causes), [(row.id, row.texts) for row in causes.rows]),
+    ):
+        assert len({key for key, _ in pairs}) == len(pairs)
+        assert {(f"{name}/{key}", text) for name, texts in rows for key, text in texts.items()} <= set(pairs)
+    (item,) = answer.items
+    said = dict(submittal_pairs(item))
+    assert len(said) == len(submittal_pairs(item))
+    assert said["status"] == item.status_text
+    assert said["installation/HV-10-FW-1/certificate of constancy of performance"] == "C-1"
+    assert "P-0003" in said["unknown/1"]
