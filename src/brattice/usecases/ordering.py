@@ -5,13 +5,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from brattice.details.detail import InstallationDetail
 from brattice.evidence.codes import GAP, LINING, OPENING_FRAMING, OPENING_SHAPE
 from brattice.findings import Verdict
 from brattice.orders.builders_work import BuildersWork, builders_work
 from brattice.orders.cause_effect import CauseEffect, cause_and_effect
-from brattice.orders.compare import OrderChange, compare_orders
+from brattice.orders.compare import ChangeKind, OrderChange, compare_orders
 from brattice.orders.orders import OrderLine, OrderSchedule, order_schedule
 from brattice.orders.overlay import Overlay, overlays
 from brattice.orders.submittal import AskedHere, Submittals, submittals
@@ -20,10 +21,32 @@ from brattice.usecases.report_model import PenetrationReport, Report
 from brattice.usecases.states import PenetrationState
 from brattice.usecases.words import how_known_words
 
-__all__ = ["Schedules", "clauses_of", "only_its_opening", "schedules_of"]
+__all__ = ["ScheduleHead", "Schedules", "clauses_of", "head_of_schedules", "only_its_opening", "schedules_of"]
 
 _OPENING_CHECKS = frozenset({GAP, LINING, OPENING_FRAMING, OPENING_SHAPE})
 _OPENING_FIGURES = ("gap-", "finished-", "framed-", "existing-off", "lining")
+
+
+@dataclass(frozen=True)
+class ScheduleHead:
+    """What stands on every schedule: the job, the date, the revision ("" for one that is not issued), the cautions."""
+
+    job: str
+    as_of: date
+    version: str
+    invented: bool
+    cautions: tuple[str, ...]
+    revision: str = ""
+
+    @property
+    def revision_text(self) -> str:
+        """The revision; that it is none where it was not issued."""
+        return self.revision or "not issued"
+
+
+def head_of_schedules(report: Report, revision: str = "") -> ScheduleHead:
+    """The head of a report's schedules."""
+    return ScheduleHead(report.job_name, report.as_of, report.version, report.invented, report.cautions, revision)
 
 
 @dataclass(frozen=True)
@@ -39,6 +62,16 @@ class Schedules:
     overlays: tuple[Overlay, ...]
     submittals: Submittals
     cause_effect: CauseEffect
+
+    @property
+    def changes_text(self) -> str:
+        """What the list of changes says as a whole."""
+        if self.is_first:
+            return "There is no issue before this one to compare with."
+        if not self.changes:
+            return "Nothing changed since the issue before."
+        counts = [(kind, sum(item.kind is kind for item in self.changes)) for kind in ChangeKind]
+        return f"Changes since the issue before: {', '.join(f'{kind} {count}' for kind, count in counts)}."
 
 
 def only_its_opening(item: PenetrationReport, detail: InstallationDetail) -> bool:
