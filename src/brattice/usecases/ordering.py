@@ -70,8 +70,12 @@ class Schedules:
             return "There is no issue before this one to compare with."
         if not self.changes:
             return "Nothing changed since the issue before."
-        counts = [(kind, sum(item.kind is kind for item in self.changes)) for kind in ChangeKind]
-        return f"Changes since the issue before: {', '.join(f'{kind} {count}' for kind, count in counts)}."
+        counts = [
+            (kind, len({name for item in self.changes if item.kind is kind for name in item.penetrations}))
+            for kind in ChangeKind
+        ]
+        told = ", ".join(f"{kind} {count}" for kind, count in counts)
+        return f"Penetrations that changed since the issue before: {told}."
 
 
 def only_its_opening(item: PenetrationReport, detail: InstallationDetail) -> bool:

@@ -83,7 +83,7 @@ def test_a_first_issue_says_that_nothing_is_compared() -> None:
     assert "There is no issue before this one to compare with." in read_lines(first)
     same = orders_bytes(schedules(to_order(), before=(to_order(),)), HEAD, stamp=STAMP)
     assert "Nothing changed since the issue before." in read_lines(same)
-    counted = "Changes since the issue before: added 1, changed 4, removed 1."
+    counted = "Penetrations that changed since the issue before: added 1, changed 1, removed 1."
     assert counted in read_lines(orders_bytes(made(), HEAD, stamp=STAMP))
 
 
