@@ -48,7 +48,7 @@ def test_a_fact_of_the_order_alone_does_not_stop_the_builder() -> None:
     detail = assembled(given(facts=detail_facts(finish=None)))
     assert detail.standing is Standing.TO_BUILD
     assert detail.text("finish") == TO_BE_SETTLED
-    assert [item.key for item in detail.to_settle] == ["penetration/P-0001/finish"]
+    assert "penetration/P-0001/finish" in [item.key for item in detail.to_settle]
 
 
 def test_outside_scope_is_drawn_and_never_built() -> None:

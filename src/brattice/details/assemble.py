@@ -6,14 +6,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from brattice.details.access import access_figures
+from brattice.details.air import air_figures
 from brattice.details.controls import control_figures
 from brattice.details.detail import InstallationDetail, Standing
+from brattice.details.expansion import expansion_figures
 from brattice.details.figures import Figure
 from brattice.details.given import Given
+from brattice.details.neighbours import neighbours
 from brattice.details.openings import OpeningPlan, opening_plan, place_figures
 from brattice.details.order_words import order_figures
 from brattice.details.parts import barrier_figures, damper_figures, geometry_problems, seal_figures
-from brattice.details.support import support_figures
+from brattice.details.quantities import quantity_figures
+from brattice.details.steps import steps_of
+from brattice.details.support import rod_figures, support_figures, weight_figure
 from brattice.findings import Known, Verdict
 
 __all__ = ["BUILDER_NEEDS", "Asked", "assemble_detail"]
@@ -49,6 +55,18 @@ BUILDER_NEEDS: tuple[str, ...] = (
     "support",
     "joint-a",
     "joint-b",
+    "rod-size",
+    "rod-count",
+    "rod-length",
+    "rod-stress",
+    "slab",
+    "anchor",
+    "door-width",
+    "door-height",
+    "door-distance",
+    "access-side",
+    "hatch-width",
+    "hatch-height",
 )
 """The figures without which nothing is to be built: each that a detail has must be settled."""
 
@@ -106,19 +124,29 @@ def _standing(
 def assemble_detail(given: Given, asked: Asked) -> InstallationDetail:
     """The detail of one penetration: every figure once, its steps, what has to be settled, and its standing."""
     plan = opening_plan(given)
+    seal = seal_figures(given)
+    depth = next((item for item in seal if item.key == "seal-depth"), None)
     figures = (
         *barrier_figures(given),
         *damper_figures(given),
         *plan.figures,
         *place_figures(given, plan),
-        *seal_figures(given),
+        *seal,
         *support_figures(given),
+        weight_figure(given),
+        *rod_figures(given),
+        *expansion_figures(given),
+        *air_figures(given),
+        *access_figures(given),
+        *(() if depth is None else quantity_figures(given, plan, depth)),
         *order_figures(given),
         *control_figures(given),
     )
+    near = neighbours(given)
     problems = (*plan.problems, *geometry_problems(given))
     standing, why = _standing(given, asked, plan, problems, figures)
-    missing = {item for figure in figures for item in figure.missing}
+    missing = {item for figure in (*figures, *(item.clear for item in near)) for item in figure.missing}
+    drawn = standing is not Standing.NOT_DRAWN
     return InstallationDetail(
         penetration=given.penetration,
         standing=standing,
@@ -126,6 +154,8 @@ def assemble_detail(given: Given, asked: Asked) -> InstallationDetail:
         tested=given.tested,
         product=given.product,
         figures=figures,
+        steps=steps_of(given, plan, {item.key: item for item in figures}) if drawn else (),
+        neighbours=near,
         to_settle=tuple(sorted(missing)),
         problems=problems,
         class_asked=asked.class_asked,

@@ -9,6 +9,7 @@ from enum import Enum
 
 from brattice.building.detail_facts import missing_detail
 from brattice.building.penetration import Penetration, Size
+from brattice.calc.tolerance import SiteTolerances
 from brattice.details.figures import TO_BE_SETTLED, Figure, Used
 from brattice.details.table import FIGURES
 from brattice.evidence.installation import TestedInstallation, Window
@@ -58,7 +59,7 @@ class Given:
 
     `tested` and `judgment` are of the chosen installation (None where nothing is chosen), `product` and `seals` what
     makers state beside their tests (`seals` by plain name). `minutes` is the longest class time that is asked [min],
-    None where it can't be told.
+    None where it can't be told. `tolerances` are those that the job states, None for those of common practice.
     """
 
     penetration: Penetration
@@ -68,6 +69,7 @@ class Given:
     product: ProductFacts | None = None
     seals: Mapping[str, SealFacts] = field(default_factory=dict)
     minutes: int | None = None
+    tolerances: SiteTolerances | None = None
 
     @property
     def size(self) -> Known[Size] | None:
@@ -131,6 +133,14 @@ class Given:
         """What the maker of the product, as loaded, does not state beside the tests."""
         name = self.product_name
         return Missing(f"product/{name}/{about}", f"{words}, of {name}", Party.DAMPER_SUPPLIER)
+
+    @property
+    def no_time(self) -> Missing:
+        """That it is not known for how long the class is asked."""
+        name = self.penetration.id
+        return Missing(
+            f"penetration/{name}/class-time", f"For how long a class is asked at {name}", Party.FIRE_ENGINEER
+        )
 
     @property
     def product_name(self) -> str:

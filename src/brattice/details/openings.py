@@ -9,19 +9,34 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from brattice.building.penetration import Size
 from brattice.building.words import OpeningShape, Orientation, Surface
+from brattice.calc.tolerance import (
+    NOT_FOR_ACCEPTING,
+    BestOpening,
+    Buildable,
+    GapWindow,
+    SiteTolerances,
+    best_opening,
+    best_round_opening,
+    opening_step_mm,
+    outside_share,
+    site_tolerances,
+    worst_case_margin_mm,
+)
 from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, used, window_words
 from brattice.details.opening import AGREE_MM, clear_opening, lining_here, lining_tested, side_gaps
 from brattice.details.table import SIDES
+from brattice.evidence.checking import FRAMED_KINDS
 from brattice.evidence.checks_construction import lining_holds
 from brattice.evidence.installation import TestedInstallation, Window
 from brattice.findings import Known, Missing, Party, Verdict
 from brattice.quantities import Mm, mm_text, number_text, size_text
 
-__all__ = ["OpeningPlan", "opening_plan", "place_figures"]
+__all__ = ["OpeningPlan", "opening_plan", "place_figures", "stated_problems"]
 
 Four = tuple[float, float, float, float]
 
@@ -122,17 +137,67 @@ class _Base:
         """Whether every gap lies in its window."""
         return all(_within(gap, window) for gap, window in zip(gaps, self.windows, strict=True))
 
-    def best(self) -> tuple[Size, Four]:
-        """The nominal opening in the middle of the windows, in whole millimetres where that keeps them."""
-        both = tuple(_middle(a) + _middle(b) for a, b in (self.windows[:2], self.windows[2:]))
-        wanted = tuple(solid + gap for solid, gap in zip(self.solid, both, strict=False))
-        for sides in (tuple(float(int(side)) for side in wanted), tuple(float(int(side) + 1) for side in wanted)):
-            size = Size(Mm(sides[0]), Mm(sides[1]) if len(sides) == 2 else None)
-            gaps = self.placed(self.room(size))
+    def best(self, tolerances: SiteTolerances, step_mm: float) -> tuple[Size, Four]:
+        """The nominal opening with most room under site tolerances, in whole steps where those keep the windows."""
+        size, gaps = self._nominal(tolerances, step_mm)
+        for step in (1.0, 0.0):
             if self.holds(gaps):
-                return size, gaps
-        size = Size(Mm(wanted[0]), Mm(wanted[1]) if len(wanted) == 2 else None)
-        return size, self.placed(self.room(size))
+                break
+            size, gaps = self._nominal(tolerances, step)
+        return size, gaps
+
+    def _nominal(self, tolerances: SiteTolerances, step: float) -> tuple[Size, Four]:
+        found = [
+            _best(solid, one, other, tolerances, step, is_round=self.height is None)
+            for solid, (one, other) in zip(self.solid, (self.windows[:2], self.windows[2:]), strict=False)
+        ]
+        sides = [Mm(item.nominal_mm or 0.0) for item in found]
+        both = [gap for item in found for gap in (item.gap_one_mm or 0.0, item.gap_other_mm or 0.0)]
+        left, right, top, bottom = both if len(both) == len(SIDES) else both * 2
+        return Size(sides[0], sides[1] if len(sides) > 1 else None), (left, right, top, bottom)
+
+    def sureness(self, gaps: Four, tolerances: SiteTolerances) -> tuple[float, float]:
+        """The room [mm] left in the worst case, and the share (0 to 1) expected outside; round: at most this share."""
+        if self.height is None:
+            window = self.windows[0]
+            room = gaps[0] - (window.least or 0.0)
+            if window.most is not None:
+                room = min(room, window.most - gaps[0])
+            if room < 0:
+                return room, 1.0
+            even = Window(gaps[0] - room, gaps[0] + room)
+            found = _best(self.solid[0], even, even, tolerances, 0.0, is_round=True)
+            return found.margin_mm or 0.0, found.outside_share or 0.0
+        margins, inside = [], 1.0
+        for first in (0, 2):
+            margin, share = _axis(
+                gaps[first], gaps[first + 1], self.windows[first], self.windows[first + 1], tolerances
+            )
+            margins.append(margin)
+            inside *= 1 - share  # width and height come out independently
+        return min(margins), 1 - inside
+
+
+def _gap_window(window: Window) -> GapWindow:
+    return GapWindow(window.least, window.most)
+
+
+@lru_cache(maxsize=4096)
+def _best(
+    solid: float, one: Window, other: Window, tolerances: SiteTolerances, step: float, *, is_round: bool
+) -> BestOpening:
+    if is_round:
+        return best_round_opening(solid, _gap_window(one), tolerances, step_mm=step)
+    return best_opening(solid, _gap_window(one), _gap_window(other), tolerances, step_mm=step)
+
+
+@lru_cache(maxsize=4096)
+def _axis(gap: float, opposite: float, one: Window, other: Window, tolerances: SiteTolerances) -> tuple[float, float]:
+    windows = _gap_window(one), _gap_window(other)
+    margins = [
+        worst_case_margin_mm(value, window, tolerances) for value, window in zip((gap, opposite), windows, strict=True)
+    ]
+    return min(margins), outside_share(gap, opposite, *windows, tolerances)
 
 
 def _base(given: Given, tested: TestedInstallation) -> _Base | Missing:
@@ -168,6 +233,15 @@ def _lining(given: Given, tested: TestedInstallation) -> float | None:
     return there
 
 
+def _tolerances(given: Given, tested: TestedInstallation) -> SiteTolerances:
+    """The job's own site tolerances, else those of common practice for the construction."""
+    if given.tolerances is not None:
+        return given.tolerances
+    rigid = tested.construction.kind not in FRAMED_KINDS
+    book = given.book
+    return book.once(("site-tolerances", rigid), lambda: site_tolerances(book, is_rigid=rigid))
+
+
 def opening_plan(given: Given) -> OpeningPlan:
     """The openings to be formed for the chosen installation, with every figure that says so."""
     tested = given.tested
@@ -187,18 +261,19 @@ def opening_plan(given: Given) -> OpeningPlan:
     scheduled = clear_opening(given.penetration)
     if scheduled is not None and scheduled.value.is_round != (base.height is None):
         scheduled = None  # another shape than tested: judged already, no size of it helps
+    tolerances = _tolerances(given, tested)
     gaps, stated = _scheduled_gaps(given, tested, base, scheduled)
     is_scheduled = gaps is not None and base.holds(gaps)
     if gaps is not None and is_scheduled:
         finished = scheduled.value if scheduled is not None else _around(base, gaps)
     else:
-        finished, gaps = base.best()
+        finished, gaps = base.best(tolerances, opening_step_mm(given.book))
     framed = None if lining is None else _grown(finished, lining)
     return OpeningPlan(
         (
             *_size_figures(given, tested, base, finished, framed, lining, scheduled if is_scheduled else None),
             *_gap_figures(given, tested, base, gaps, is_stated=is_scheduled and stated),
-            _room_figure(given, base, gaps),
+            *_room_figures(given, base, gaps, tolerances),
             _off_figure(given, tested, base, scheduled, finished, lining, is_scheduled=is_scheduled),
         ),
         finished,
@@ -206,7 +281,7 @@ def opening_plan(given: Given) -> OpeningPlan:
         lining,
         gaps,
         base.beyond,
-        tuple(_problems(given, base, scheduled, lining)),
+        (*_too_small(given, base, scheduled), *_stated_problems(given, lining)),
         is_scheduled,
     )
 
@@ -320,14 +395,26 @@ def _gap_figures(
     yield given.figure("gap-from", text=word, uses=(given.of_test("gap measured from", word),))
 
 
-def _room_figure(given: Given, base: _Base, gaps: Four) -> Figure:
-    room = []
-    for gap, window in zip(gaps, base.windows, strict=True):
-        room.append(gap - (window.least or 0.0))
-        if window.most is not None:
-            room.append(window.most - gap)
-    note = "For choosing a size, never for accepting a made opening."
-    return given.figure("opening-tolerance", min(room), note=note)
+def _room_figures(given: Given, base: _Base, gaps: Four, tolerances: SiteTolerances) -> Iterable[Figure]:
+    """The room left in the worst case and the share expected outside: for choosing a size, never for accepting one."""
+    margin, share = base.sureness(gaps, tolerances)
+    uses = tuple(
+        Used(name, f"± {mm_text(value)}")
+        for name, value in (
+            ("size of the opening", tolerances.opening_mm),
+            ("size of the damper", tolerances.damper_mm),
+            ("place of the opening", tolerances.position_mm),
+            ("place of the damper", tolerances.centring_mm),
+            ("wall out of plumb", tolerances.plumb_mm),
+        )
+    )
+    can = Buildable.SURE if margin >= 0 else Buildable.NOT_SURE
+    note = f"{str(can).capitalize()}. {NOT_FOR_ACCEPTING}"
+    yield given.figure("opening-tolerance", margin, rows=tolerances.rows, uses=uses, note=note)
+    note = f"At most this share. {NOT_FOR_ACCEPTING}" if base.height is None else NOT_FOR_ACCEPTING
+    percent = 100 * share
+    text = "below 0.01 %" if 0 < percent < 0.01 else ""
+    yield given.figure("opening-outside-share", percent, text=text, rows=tolerances.rows, uses=uses, note=note)
 
 
 def _off_words(base: _Base, room: Sequence[float]) -> list[str]:
@@ -387,9 +474,9 @@ def _tested_use(given: Given, tested: TestedInstallation) -> Used:
     return given.of_test("installation", tested.id)
 
 
-def _problems(given: Given, base: _Base, scheduled: Known[Size] | None, lining: float | None) -> Iterable[str]:
-    """Openings that can't be: smaller than what goes through, gaps below nothing, a lining that fills the hole."""
-    opening, size = given.penetration.opening, given.size
+def _too_small(given: Given, base: _Base, scheduled: Known[Size] | None) -> Iterable[str]:
+    """Openings smaller than what goes through; the check of the schedule and the gaps' judgment find them as well."""
+    size = given.size
     if scheduled is not None and size is not None:
         nominal = (base.width,) if base.height is None else (base.width, base.height)
         if any(side < part for side, part in zip(_sides(scheduled.value), nominal, strict=True)):
@@ -402,6 +489,17 @@ def _problems(given: Given, base: _Base, scheduled: Known[Size] | None, lining: 
                 f"The finished clear opening of {_size(scheduled.value)} mm ({scheduled.origin}) is smaller than the "
                 f"casing, {' × '.join(number_text(part) for part in base.solid)} mm."
             )
+
+
+def stated_problems(given: Given) -> tuple[str, ...]:
+    """Shapes as stated that can't be: gaps below nothing, a lining that fills its own opening."""
+    tested = given.tested
+    lining = None if tested is None else _lining(given, tested)
+    return tuple(_stated_problems(given, lining))
+
+
+def _stated_problems(given: Given, lining: float | None) -> Iterable[str]:
+    opening = given.penetration.opening
     if isinstance(opening.gaps, Known):
         gaps = opening.gaps.value
         values = (gaps.left_mm, gaps.right_mm, gaps.top_mm, gaps.bottom_mm)

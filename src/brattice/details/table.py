@@ -65,10 +65,10 @@ _OPENING = (
     FigureSpec("gap-from", "Gap measured from", says="The surface that the test measured from."),
     FigureSpec(
         "opening-tolerance",
-        "Room for site tolerances on a side",
+        "Room left on a side in the worst case of site tolerances",
         "mm",
-        formula="least of (g − tested least) and (tested most − g) over all sides",
-        says="For choosing a size, never for accepting a made opening.",
+        formula="least of (g − tested least, tested most − g) − (size tolerances / 2 + place tolerances)",
+        says="For choosing a size, never for accepting a made opening. Below zero it can't be built for sure.",
     ),
     FigureSpec(
         "opening-outside-share",
@@ -109,6 +109,112 @@ _SEAL = (
     FigureSpec("joint-b", "Joint on side B", rows=("scope.joint",)),
 )
 
+_SUPPORT = (
+    FigureSpec("damper-weight", "Weight of the damper", "kg", says="As stated for it, else the maker's by size."),
+    FigureSpec("rod-size", "Thread of the drop rods", says="Held against the rods of the test."),
+    FigureSpec("rod-count", "Number of drop rods", "", 0, says="Held against the rods of the test."),
+    FigureSpec("rod-length", "Length of the drop rods", "mm", rows=("support.length.unprotected",)),
+    FigureSpec(
+        "rod-stress",
+        "Stress in the drop rods",
+        "N/mm²",
+        3,
+        "m·g / (n·A)",
+        says="A is the stress area with European limits, the root area with those of the BS 476-24 days. It can fail "
+        "a support or leave it to the test, never pass it.",
+    ),
+    FigureSpec("rod-least", "Least thread that the stress does not rule out"),
+    FigureSpec(
+        "rod-elongation",
+        "Growth of the drop rods in the fire",
+        "mm",
+        1,
+        "length · Δl/l(θ)",
+        ("expansion.steel-as-hot-as-gas",),
+    ),
+    FigureSpec("rods-protected", "Fire protection of the drop rods"),
+    FigureSpec("slab", "Drop rods hang from"),
+    FigureSpec("anchor", "Anchor of the drop rods", says="Its evidence has to name the kind of slab."),
+)
+
+_EXPANSION = (
+    FigureSpec(
+        "steel-temperature",
+        "Temperature of the steel at the class time",
+        "°C",
+        1,
+        "start + factor·log10(rate·t + 1)",
+        ("fire-curve.standard", "expansion.steel-as-hot-as-gas"),
+        "Unprotected steel is taken to be as hot as the furnace.",
+    ),
+    FigureSpec("expansion", "Growth of the duct between fixed points", "mm", 1, "length · Δl/l(θ)"),
+    FigureSpec("joint-travel", "Travel of the joint", "mm", says="Less than the growth fails."),
+)
+
+_AIR = (
+    FigureSpec("air-flow", "Design air flow", "l/s"),
+    FigureSpec("velocity", "Velocity in the duct", "m/s", 2, "q / A"),
+    FigureSpec("free-area", "Free area of the open damper", "m²", 4),
+    FigureSpec(
+        "pressure-loss", "Pressure loss of the open damper", "Pa", 1, "C·½·ρ·v²", ("air.density", "air.loss.half")
+    ),
+    FigureSpec("closing-velocity", "Velocity under which it has to close", "m/s", 2),
+    FigureSpec("closing-pressure", "Pressure under which it has to close", "Pa"),
+    FigureSpec("leakage-e", "Most leakage for E at this size", "m³/h", 1, "q_E · A", ("leak.limit.e", "leak.area")),
+    FigureSpec("leakage-s", "Most leakage for S at this size", "m³/h", 1, "q_S · A", ("leak.limit.s", "leak.area")),
+    FigureSpec(
+        "blade-leakage",
+        "Leakage of the closed blade by its class",
+        "l/s",
+        2,
+        "q_class·(Δp/Δp₀)^n · A",
+        says="A leakage class proves neither E nor S.",
+    ),
+    FigureSpec("casing-leakage", "Leakage of the casing by its class", "l/s", 3, "f·p^n · perimeter · length"),
+)
+
+_ACCESS = (
+    FigureSpec("door-width", "Access door, width", "mm"),
+    FigureSpec("door-height", "Access door, height", "mm"),
+    FigureSpec("door-distance", "Access door to blade", "mm"),
+    FigureSpec("access-side", "Access from"),
+    FigureSpec("zone-width", "Clear working zone, width", "mm"),
+    FigureSpec("zone-depth", "Clear working zone, depth", "mm", says="What stands in it is for the site to see."),
+    FigureSpec("ceiling", "Ceiling below"),
+    FigureSpec("hatch-width", "Ceiling hatch, width", "mm", says="0 says that there is none."),
+    FigureSpec("hatch-height", "Ceiling hatch, length", "mm", says="0 says that there is none."),
+)
+
+_QUANTITIES = (
+    FigureSpec(
+        "seal-volume",
+        "Seal, with waste",
+        "l",
+        1,
+        "(A_opening − A_casing)·depth·(1 + waste)",
+        ("quantities.waste.seal",),
+    ),
+    FigureSpec("seal-units", "Seal as sold", "", 0, "⌈volume / unit⌉", ("quantities.waste.seal",)),
+    FigureSpec(
+        "board-area",
+        "Lining board, with waste",
+        "m²",
+        2,
+        "perimeter · thickness · layers · (1 + waste)",
+        ("quantities.waste.board",),
+    ),
+    FigureSpec(
+        "angle-length",
+        "Angle, with waste",
+        "m",
+        2,
+        "(perimeter + 8·leg)·faces·(1 + waste)",
+        ("quantities.waste.angle",),
+    ),
+    FigureSpec("rod-total", "Threaded rod, with waste", "m", 2, "n·length·(1 + waste)", ("quantities.waste.rod",)),
+    FigureSpec("fixings", "Fixings, with waste", "", 0, says="By the spacing that the instructions show."),
+)
+
 _ORDER = (
     FigureSpec("handing", "Side of the mechanism"),
     FigureSpec("actuator", "Actuator or release"),
@@ -129,5 +235,19 @@ _CONTROLS = (
     FigureSpec("panel-address", "Address on the panel"),
 )
 
-FIGURES: Mapping[str, FigureSpec] = {spec.key: spec for spec in (*_BARRIER, *_OPENING, *_SEAL, *_ORDER, *_CONTROLS)}
+FIGURES: Mapping[str, FigureSpec] = {
+    spec.key: spec
+    for spec in (
+        *_BARRIER,
+        *_OPENING,
+        *_SEAL,
+        *_SUPPORT,
+        *_EXPANSION,
+        *_AIR,
+        *_ACCESS,
+        *_QUANTITIES,
+        *_ORDER,
+        *_CONTROLS,
+    )
+}
 """All figures by key, in the order in which people read them."""

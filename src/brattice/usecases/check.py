@@ -16,6 +16,7 @@ from brattice.building.wall_type import WallType
 from brattice.building.words import PROTECTED_BY_RUN, plain
 from brattice.classes import ClassSteps
 from brattice.details import detail_opening
+from brattice.details.checks import failing_reasons
 from brattice.evidence import Judge, with_revisions
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.product import ProductFacts, SealFacts
@@ -35,6 +36,7 @@ from brattice.usecases.as_scheduled import (
 from brattice.usecases.assess import Answers, assess, queries_together
 from brattice.usecases.claims import check_claimed_class, check_damper_size, check_product, check_schedule_row
 from brattice.usecases.codes import Outcome, finding_code
+from brattice.usecases.detail_basis import MakerFacts, given_of
 from brattice.usecases.gap_sides import check_gap_sides
 from brattice.usecases.identify import Identified
 from brattice.usecases.job import Job
@@ -139,7 +141,14 @@ def _merged(material: Material, marked: Mapping[str, Known[SurveyedPlace]], book
     return sorted(merged, key=lambda item: item.penetration.id)
 
 
-def _answers(found: _Merged, material: Material, judge: Judge, standards: Standards, places: PlacesStated) -> Answers:
+def _answers(
+    found: _Merged,
+    material: Material,
+    judge: Judge,
+    standards: Standards,
+    places: PlacesStated,
+    stated_by_makers: MakerFacts,
+) -> Answers:
     job, penetration, merged = material.job, found.penetration, found.reasons
     requirement = require(penetration, job.rules, standards.book, standards.steps)
     scheduled = check_scheduled(penetration, requirement, standards.book, standards.steps)
@@ -160,6 +169,8 @@ def _answers(found: _Merged, material: Material, judge: Judge, standards: Standa
         reach = standards.book.number("scope.separation.reach")
         opening = detail_opening(penetration, chosen, reach_mm=reach)
         scheduled += (check_claimed_class(penetration, chosen, standards.steps), check_gap_sides(penetration, chosen))
+        given = given_of(penetration, requirement, choice.judgment, chosen, stated_by_makers, standards.book)
+        scheduled += failing_reasons(given)
     judged = () if choice.judgment is None else choice.judgment.reasons
     scheduled += (
         check_product(penetration, chosen, is_pinned=bool(pin)),
@@ -301,7 +312,10 @@ def check_job(
         maker_order=job.maker_order,
     )
     places = PlacesStated.of(found.penetration for found in merged)
-    reports = tuple(assess(_answers(found, material, judge, standards, places), job.deviations) for found in merged)
+    makers = MakerFacts(material.products, material.seals)
+    reports = tuple(
+        assess(_answers(found, material, judge, standards, places, makers), job.deviations) for found in merged
+    )
     reports = asked_by_rules(reports, job.parties)
     settle = rank_missing(reports)
     report = Report(

@@ -1,0 +1,118 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Air, closing under flow and leakage. Expected values are the trade handbook's check cases or hand calculations."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from brattice.building.penetration import Size
+from brattice.building.words import FanInFire
+from brattice.details.air import air_figures
+from brattice.details.by_size import value_at
+from brattice.details.checks import failing_reasons
+from brattice.details.figures import Figure
+from brattice.details.given import Given
+from brattice.evidence.product import LossTable, SizePoint
+from brattice.findings import Verdict
+from brattice.quantities import Mm, Pa
+from tests.details.making import by_key, detail_facts, given
+from tests.helpers.details import product_facts
+from tests.helpers.installations import installation
+from tests.helpers.penetrations import penetration
+
+LOSS = LossTable("constant", "invented sheet, table 7", a=0.19)
+
+
+def figures(thing: Given) -> dict[str, Figure]:
+    return by_key(air_figures(thing))
+
+
+def sized(width: float, height: float | None, **product: Any) -> Given:
+    size = Size(Mm(width), None if height is None else Mm(height))
+    place = penetration(duct__size=size, damper__size=size)
+    return given(place, installation(class_text="EI 60 (ve i↔o) S"), product_facts(**product))
+
+
+def test_velocity_is_flow_over_the_duct() -> None:
+    assert figures(given())["velocity"].value == pytest.approx(3.75)  # 0.9 m³/s / (0.6 · 0.4 m²)
+
+
+def test_c41_a_curtain_of_c_0_19_loses_2_85_pa_at_5_m_s() -> None:
+    thing = given(product=product_facts(loss=LOSS), facts=detail_facts(air_l_s=1200.0))  # 1.2 / 0.24 = 5 m/s
+    assert figures(thing)["pressure-loss"].value == pytest.approx(2.85)
+
+
+def test_a_coefficient_on_the_free_area_takes_the_velocity_there() -> None:
+    free = LossTable("constant", "invented sheet", a=0.12)
+    product = product_facts(loss=LOSS, loss_on_free_area=True, free_area=free)
+    thing = given(product=product, facts=detail_facts(air_l_s=1200.0))
+    # 1.2 / 0.12 = 10 m/s; 0.19 · 0.5 · 1.2 · 10² = 11.4 Pa
+    assert figures(thing)["pressure-loss"].value == pytest.approx(11.4)
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "e", "s"), [(600, 600, "129.6 m³/h", "72 m³/h"), (315, None, "28.1 m³/h", "15.6 m³/h")]
+)
+def test_c01_to_c03_the_limits_of_e_and_s(width: float, height: float | None, e: str, s: str) -> None:
+    found = figures(sized(width, height))
+    assert (found["leakage-e"].text, found["leakage-s"].text) == (e, s)
+
+
+def test_c39_a_blade_of_class_3_leaks_13_9_l_s_m2_at_300_pa() -> None:
+    figure = figures(sized(1000, 1000, blade_class=3))["blade-leakage"]
+    assert figure.value == pytest.approx(13.9, rel=0.005)  # of one square metre
+    assert figure.verdict is Verdict.NOT_APPLICABLE  # a class proves neither E nor S (C40)
+
+
+def test_c37_a_casing_of_class_c_at_1000_pa() -> None:
+    thing = sized(1000, 1000, casing_class="C", casing_length_mm=Mm(500))
+    thing = replace(thing, penetration=replace(thing.penetration, detail=detail_facts(system_pressure_pa=Pa(1000))))
+    # 0.267 l/(s·m²) of 4 · 1.0 · 0.5 = 2 m²
+    assert figures(thing)["casing-leakage"].value == pytest.approx(2 * 0.267, rel=0.005)
+
+
+@pytest.mark.parametrize(("most", "verdict"), [(3.75, Verdict.PASS), (3.74, Verdict.FAIL), (None, Verdict.UNKNOWN)])
+def test_a_damper_that_closes_against_the_fan_was_shown_to(most: float | None, verdict: Verdict) -> None:
+    product = product_facts(most_closing_velocity_m_s=most, most_closing_pressure_pa=Pa(1000))
+    facts = detail_facts(fan_in_fire=FanInFire.RUNS, system_pressure_pa=Pa(400))
+    thing = given(product=product, facts=facts)
+    assert figures(thing)["closing-velocity"].verdict is verdict
+    assert figures(thing)["closing-pressure"].verdict is Verdict.PASS
+    expected = ["closing-under-flow"] if verdict is Verdict.FAIL else []
+    assert [item.code for item in failing_reasons(thing)] == expected
+
+
+@pytest.mark.parametrize(("pressure", "verdict"), [(500, Verdict.PASS), (501, Verdict.FAIL), (None, Verdict.UNKNOWN)])
+def test_the_pressure_on_the_closed_blade_counts_as_well(pressure: float | None, verdict: Verdict) -> None:
+    product = product_facts(most_closing_velocity_m_s=10, most_closing_pressure_pa=Pa(500))
+    stated = None if pressure is None else Pa(pressure)
+    thing = given(product=product, facts=detail_facts(fan_in_fire=FanInFire.RUNS, system_pressure_pa=stated))
+    assert figures(thing)["closing-pressure"].verdict is verdict
+
+
+def test_a_fan_that_stops_asks_nothing_and_an_unknown_one_leaves_it_unknown() -> None:
+    """Field case 25."""
+    stops = figures(given())["closing-velocity"]
+    assert (stops.text, stops.verdict) == ("not asked: the fan stops", Verdict.NOT_APPLICABLE)
+    unknown = figures(given(facts=detail_facts(fan_in_fire=None)))["closing-velocity"]
+    assert unknown.verdict is Verdict.UNKNOWN
+    assert unknown.missing[0].key == "penetration/P-0001/fan-in-fire"
+
+
+def test_a_size_that_the_table_does_not_hold_is_not_made_up() -> None:
+    points = (SizePoint(Mm(500), Mm(400), 20.0), SizePoint(Mm(700), Mm(400), 30.0))
+    table = LossTable("table", "invented sheet", points)
+    assert value_at(table, Size(Mm(500), Mm(400))) == 20
+    assert value_at(table, Size(Mm(600), Mm(400))) is None  # between two sizes nobody stated anything
+    assert value_at(table, Size(Mm(400), Mm(500))) is None  # never swapped
+
+
+@pytest.mark.parametrize(("width", "value"), [(1000, 42.0), (1001, None), (200, 22.0), (199, None)])
+def test_a_formula_holds_from_its_least_to_its_most_size(width: float, value: float | None) -> None:
+    table = LossTable("affine in area", "invented", (), 17.0, 50.0, Size(Mm(200), Mm(500)), Size(Mm(1000), Mm(500)))
+    # 17 + 50 · (1.0 · 0.5); 17 + 50 · (0.2 · 0.5)
+    assert value_at(table, Size(Mm(width), Mm(500))) == (None if value is None else pytest.approx(value))
+    assert value_at(table, Size(Mm(width))) is None  # a formula of width and height says nothing of a round one
