@@ -134,6 +134,8 @@ def test_a_place_without_a_damper_has_no_row_and_is_named() -> None:
     place = with_facts(detail.penetration, damper__present=False)
     work = builders_work({"P-0001": replace(detail, penetration=place)})
     assert (work.rows, work.without_damper) == ((), ("P-0001",))
+    needless = builders_work({"P-0001": detail_of()}, without={"P-0001"})
+    assert (needless.rows, needless.without_damper) == ((), ("P-0001",))
     doubt = with_facts(detail.penetration, damper__present=unknown())
     assert len(builders_work({"P-0001": replace(detail, penetration=doubt)}).rows) == 1
 

@@ -118,6 +118,8 @@ def test_no_damper_no_row() -> None:
     detail = detail_of("not drawn")
     answer = made(replace(detail, penetration=with_facts(detail.penetration, damper__present=False)))
     assert (answer.rows, answer.points, answer.without_damper) == ((), (), ("P-0001",))
+    needless = cause_and_effect({"P-0001": powered()}, without={"P-0001"})
+    assert (needless.rows, needless.points, needless.without_damper) == ((), (), ("P-0001",))
 
 
 def test_a_damper_that_can_not_be_drawn_yet_still_has_its_row() -> None:

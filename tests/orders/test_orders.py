@@ -262,8 +262,8 @@ def test_facts_that_only_other_trades_wait_for_are_not_asked_for_an_order() -> N
     detail = detail_of("missing facts", product=offered())
     asked = {text for _, text, _ in reasons(schedule(detail))}
     assert "Mechanism: P-0001" in asked  # the handing
-    assert "Drop rods: P-0001" in asked  # nothing is ordered that can't be built
-    assert not {"Air flow: P-0001", "Velocity in the duct: P-0001", "Pressure loss: P-0001"} & asked
+    assert "Centre above the structural floor: P-0001" in asked  # nothing is ordered that can't be built
+    assert not {"Air flow: P-0001", "Velocity in the duct: P-0001", "Curing: P-0001"} & asked
 
 
 def test_what_can_not_be_is_held_with_why() -> None:
@@ -290,6 +290,10 @@ def test_where_no_damper_is_scheduled_none_is_ordered() -> None:
     (held,) = answer.held
     assert held.reasons[0] == HeldReason(HeldKind.NO_DAMPER, "No damper is scheduled here.")
     assert (held.maker, held.product, held.size) == ("", "", "")
+    needless = order_schedule(
+        {"P-0001": to_order(why="No protection is needed.")}, [approved()], on=ON, without={"P-0001"}
+    )
+    assert reasons(needless) == [(HeldKind.NO_DAMPER, "No protection is needed.", "")]
 
 
 # --- no order before A or B -------------------------------------------------------------------------------------------

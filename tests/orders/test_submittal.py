@@ -145,6 +145,7 @@ def test_what_has_no_product_or_no_wall_type_stands_in_no_submittal_and_is_named
     wall = replace(wall, penetration=without(wall.penetration, "barrier__wall_type_code"))
     none = to_order("P-3")
     none = replace(none, penetration=with_facts(none.penetration, damper__present=False))
+    assert submittals({"P-5": to_order("P-5")}, {}, CLAUSES, on=ON, without={"P-5"}) == Submittals((), ())
     answer = made(nameless, wall, none, to_order("P-4"))
     assert answer.without == ("P-1", "P-2")
     assert [item.penetrations for item in answer.items] == [("P-4",)]

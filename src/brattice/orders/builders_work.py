@@ -16,6 +16,7 @@ from brattice.details.detail import InstallationDetail, Standing
 from brattice.details.figures import TO_BE_SETTLED
 from brattice.findings import Known, Verdict
 from brattice.orders.words import (
+    has_no_damper,
     missing_words,
     natural,
     reference_of,
@@ -170,19 +171,19 @@ def builders_work(
     *,
     opening_only: Collection[str] = (),
     storeys: Sequence[str] = (),
+    without: Collection[str] = (),
 ) -> BuildersWork:
     """The builders' work schedule of a job, from the details of its penetrations by permanent id.
 
     `opening_only` are the penetrations where forming the opening as given here is all that is missing to be within the
     tested scope; every other one that is not to be built is held. `storeys` give the order of the storeys from below;
-    others come after them by name.
+    others come after them by name. `without` are the penetrations that need no damper.
     """
     places = {plain(name): number for number, name in enumerate(storeys)}
-    rows, without = [], []
+    rows, none = [], []
     for _, detail in sorted(details.items()):
-        present = detail.penetration.damper.present
-        if isinstance(present, Known) and not present.value:
-            without.append(detail.id)
+        if has_no_damper(detail, without):
+            none.append(detail.id)
             continue
         state, why = _state(detail, opening_only)
         orientation = detail.penetration.barrier.orientation
@@ -203,4 +204,4 @@ def builders_work(
         place = places.get(plain(texts["storey"]), len(places))
         return place, natural((texts["storey"], texts["wall"], texts["grid"], row.id))
 
-    return BuildersWork(tuple(sorted(rows, key=order)), tuple(without))
+    return BuildersWork(tuple(sorted(rows, key=order)), tuple(none))

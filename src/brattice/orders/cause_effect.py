@@ -8,7 +8,7 @@ closing under flow depends on (trade handbook row 8.11), never assumed.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -17,7 +17,7 @@ from brattice.building.words import Actuation, plain
 from brattice.details.detail import InstallationDetail
 from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.findings import Known, Missing, Party, Verdict
-from brattice.orders.words import missing_words, natural, place_words, reference_of, settled_text
+from brattice.orders.words import has_no_damper, missing_words, natural, place_words, reference_of, settled_text
 from brattice.quantities import number_text
 
 __all__ = ["CAUSE_FIELDS", "CauseEffect", "CauseEffectRow", "Point", "PointTotal", "PointTrade", "cause_and_effect"]
@@ -238,22 +238,22 @@ def _totals(points: Sequence[Point]) -> tuple[PointTotal, ...]:
     )
 
 
-def cause_and_effect(details: Mapping[str, InstallationDetail]) -> CauseEffect:
+def cause_and_effect(details: Mapping[str, InstallationDetail], *, without: Collection[str] = ()) -> CauseEffect:
     """Cause and effect of a job's dampers and the list of their points, from the details by permanent id.
 
-    What is missing stands as *to be settled*; a damper that may need a point counts there until it is known.
+    `without` are the penetrations that need no damper. What is missing stands as *to be settled*; a damper that may
+    need a point counts there until it is known.
     """
     rows: list[CauseEffectRow] = []
     points: list[Point] = []
-    without: list[str] = []
+    none: list[str] = []
     for _, detail in sorted(details.items(), key=lambda item: natural((item[0],))):
-        present = detail.penetration.damper.present
-        if isinstance(present, Known) and not present.value:
-            without.append(detail.id)
+        if has_no_damper(detail, without):
+            none.append(detail.id)
             continue
         damper = _Damper(detail)
         texts = _texts(damper)
         settle = tuple(dict.fromkeys(_to_settle(damper, texts)))
         rows.append(CauseEffectRow(detail.id, reference_of(detail.penetration), texts, settle))
         points += _points(damper, texts)
-    return CauseEffect(tuple(rows), tuple(points), _totals(points), tuple(without))
+    return CauseEffect(tuple(rows), tuple(points), _totals(points), tuple(none))

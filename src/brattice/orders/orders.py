@@ -8,19 +8,20 @@ submittal is not approved is held (trade handbook rows 3.16 and 5.5, field cases
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
 from brattice.building.detail_facts import missing_detail
 from brattice.building.words import plain
+from brattice.details.assemble import BUILDER_NEEDS
 from brattice.details.detail import InstallationDetail, Standing
 from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.evidence.product import Actuator, ProductFacts
 from brattice.findings import Known, Missing, Party, Verdict
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, decision_of, override_of, standing_on
-from brattice.orders.words import natural, place_words, reference_of, size_of, wall_words
+from brattice.orders.words import has_no_damper, natural, place_words, reference_of, size_of, wall_words
 from brattice.quantities import number_text
 
 __all__ = [
@@ -67,17 +68,6 @@ _NEEDED = (
 """Keys of figures that a line needs, with the field that a question names where the figure is absent."""
 
 _NOTHING = frozenset({"none", "no", "-", "–", "0"})
-
-
-_BESIDE = frozenset(
-    (
-        *("air-flow", "velocity", "free-area", "pressure-loss", "closing-velocity", "closing-pressure"),
-        *("leakage-e", "leakage-s", "blade-leakage", "casing-leakage"),
-        *("detector-zone", "fan-in-fire", "panel-address", "opening-by", "opening-when", "ceiling"),
-        *("seal-volume", "seal-units", "board-area", "angle-length", "rod-total", "fixings"),
-    )
-)
-"""Figures that other trades wait for: what they lack is asked there and holds no order of a damper."""
 
 
 class HeldKind(StrEnum):
@@ -197,17 +187,13 @@ def _missing(missing: Missing) -> HeldReason:
 
 
 def _standing_reasons(detail: InstallationDetail) -> Iterator[HeldReason]:
-    """What stands in the way of building it at all."""
-    present = detail.penetration.damper.present
-    if isinstance(present, Known) and not present.value:
-        yield HeldReason(HeldKind.NO_DAMPER, detail.why)
-        return
+    """What stands in the way of building it at all; what only another trade waits for holds no order."""
     if detail.standing is not Standing.TO_BUILD:
         yield HeldReason(HeldKind.NOT_SETTLED, detail.why)
         yield from (HeldReason(HeldKind.CHANGE_FIRST, text) for text in detail.changes)
-        beside = {item for figure in detail.figures if figure.key in _BESIDE for item in figure.missing}
-        needed = {item for figure in detail.figures if figure.key not in _BESIDE for item in figure.missing}
-        yield from (_missing(item) for item in detail.to_settle if item in needed or item not in beside)
+        asked = {item for figure in detail.figures for item in figure.missing}
+        needed = {item for figure in detail.figures if figure.key in BUILDER_NEEDS for item in figure.missing}
+        yield from (_missing(item) for item in detail.to_settle if item in needed or item not in asked)
     yield from (HeldReason(HeldKind.FAILS, text) for text in detail.problems)
     if detail.standing is not Standing.NOT_DRAWN and not detail.deviation:
         yield from (_failing(item) for item in detail.figures if item.verdict is Verdict.FAIL)
@@ -432,10 +418,12 @@ def order_schedule(
     overrides: Iterable[OrderOverride] = (),
     *,
     on: date,
+    without: Collection[str] = (),
 ) -> OrderSchedule:
     """The order schedule of a job on a date, from the details of its penetrations by permanent id.
 
-    Decisions and overrides that are dated later don't count. The order of what is given changes nothing.
+    Decisions and overrides that are dated later don't count. `without` are the penetrations that need no damper. The
+    order of what is given changes nothing.
     """
     standing, before = standing_on(decisions, overrides, on)
     groups: dict[tuple[str, ...], list[InstallationDetail]] = defaultdict(list)
@@ -443,10 +431,11 @@ def order_schedule(
     for _, detail in sorted(details.items()):
         decision = decision_of(standing, *_named(detail), wall_words(detail.penetration)[0])
         override = override_of(before, detail.id)
+        if has_no_damper(detail, without):
+            held.append(_held(detail, [HeldReason(HeldKind.NO_DAMPER, detail.why)]))
+            continue
         reasons = [*_standing_reasons(detail)]
-        if not any(reason.kind is HeldKind.NO_DAMPER for reason in reasons) and (
-            detail.standing is not Standing.NOT_DRAWN
-        ):
+        if detail.standing is not Standing.NOT_DRAWN:
             reasons += [*_order_reasons(detail), *_offer_reasons(detail)]
             reasons += _submittal_reasons(detail, decision, override)
         if reasons:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -20,7 +20,7 @@ from brattice.details.figures import TO_BE_SETTLED
 from brattice.evidence.installation import Document, TestedInstallation
 from brattice.findings import Known
 from brattice.orders.decisions import SubmittalDecision, decision_of, standing_on
-from brattice.orders.words import missing_words, natural, size_of, wall_words
+from brattice.orders.words import has_no_damper, missing_words, natural, size_of, wall_words
 from brattice.quantities import mm_text
 from brattice.requirements.requirement import Requirement
 
@@ -311,26 +311,27 @@ def submittals(
     decisions: Iterable[SubmittalDecision] = (),
     *,
     on: date,
+    without: Collection[str] = (),
 ) -> Submittals:
     """The submittals of a job on a date: one for each product in each wall type, numbered in their order.
 
     `details` and `asked` are by permanent id, `clauses` say the clause of a row by its id, with how it is known. A
-    decision that is dated later does not count. Penetrations without a damper stand in no submittal.
+    decision that is dated later does not count. Penetrations without a damper, and those in `without` that need none,
+    stand in no submittal.
     """
     standing, _ = standing_on(decisions, (), on)
     groups: dict[tuple[str, ...], list[InstallationDetail]] = defaultdict(list)
-    without = []
+    nameless = []
     for name, detail in sorted(details.items()):
-        present = detail.penetration.damper.present
-        if isinstance(present, Known) and not present.value:
+        if has_no_damper(detail, without):
             continue
         key = _key(detail)
         if key is None:
-            without.append(name)
+            nameless.append(name)
         else:
             groups[tuple(map(plain, key))].append(detail)
     items = []
     for number, (_, mine) in enumerate(sorted(groups.items(), key=lambda item: natural(item[0])), start=1):
         key = min(found for item in mine if (found := _key(item)) is not None)
         items.append(_submittal(number, key, mine, asked, clauses, decision_of(standing, *key)))
-    return Submittals(tuple(items), tuple(without))
+    return Submittals(tuple(items), tuple(nameless))

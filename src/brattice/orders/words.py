@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from brattice.building.penetration import Penetration
 from brattice.details.detail import InstallationDetail
@@ -12,6 +12,7 @@ from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.findings import Known, Missing
 
 __all__ = [
+    "has_no_damper",
     "missing_words",
     "natural",
     "place_words",
@@ -57,6 +58,12 @@ def natural(texts: Iterable[str]) -> tuple[tuple[tuple[int, str], ...], ...]:
         )
         for text in texts
     )
+
+
+def has_no_damper(detail: InstallationDetail, without: Collection[str]) -> bool:
+    """Whether nothing is to be ordered, formed or wired for a damper: none is scheduled, or it stands in `without`."""
+    present = detail.penetration.damper.present
+    return detail.id in without or (isinstance(present, Known) and not present.value)
 
 
 def storey_of(penetration: Penetration) -> str:

@@ -24,6 +24,7 @@ from brattice.usecases.words import how_known_words
 __all__ = ["ScheduleHead", "Schedules", "clauses_of", "head_of_schedules", "only_its_opening", "schedules_of"]
 
 _OPENING_CHECKS = frozenset({GAP, LINING, OPENING_FRAMING, OPENING_SHAPE})
+_NO_DAMPER = (PenetrationState.NO_PROTECTION_NEEDED, PenetrationState.PROTECTED_RUN_PROVEN)
 _OPENING_FIGURES = ("gap-", "finished-", "framed-", "existing-off", "lining")
 
 
@@ -107,15 +108,16 @@ def schedules_of(
         for name, item in items.items()
         if name in details
     }
-    orders = order_schedule(details, job.submittals, job.order_overrides, on=report.as_of)
+    none = {name for name, item in items.items() if item.state in _NO_DAMPER}
+    orders = order_schedule(details, job.submittals, job.order_overrides, on=report.as_of, without=none)
     storeys = [plan.storey for plan in sorted(report.plans, key=lambda plan: (plan.elevation_m, plan.storey))]
-    work = builders_work(details, opening_only=opening_only, storeys=storeys)
+    work = builders_work(details, opening_only=opening_only, storeys=storeys, without=none)
     return Schedules(
         orders=orders,
         changes=() if before is None else compare_orders(orders, before),
         is_first=before is None,
         builders_work=work,
         overlays=overlays(work.rows, details, report.plans),
-        submittals=submittals(details, asked, clauses_of(report), job.submittals, on=report.as_of),
-        cause_effect=cause_and_effect(details),
+        submittals=submittals(details, asked, clauses_of(report), job.submittals, on=report.as_of, without=none),
+        cause_effect=cause_and_effect(details, without=none),
     )
