@@ -255,7 +255,7 @@ def _common(size: Size) -> list[Figure]:
         figure("zone-width", "Working zone, width", 700, "mm"),
         figure("zone-depth", "Working zone, depth", 700, "mm", limit="at least 600 mm", verdict="pass"),
         figure("ceiling", "Ceiling below", None, "", "lift-out tiles"),
-        figure("seal-volume", "Seal, with waste", 11.9, "litres"),
+        figure("seal-volume", "Seal, with waste", 11.9, "l"),
         figure("seal-units", "Seal as sold", 40, "", "40 cartridges of 310 ml"),
         figure("board-area", "Lining board, with waste", 0.33, "m²"),
         figure("angle-length", "Angle, with waste", 4.4, "m"),

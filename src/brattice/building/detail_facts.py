@@ -112,10 +112,16 @@ DETAIL_FIELDS: Mapping[str, tuple[str, Party]] = {
 """Every field of `DetailFacts`: how a question names it and whom it goes to (handbook 5.4)."""
 
 
+def _short(field: str) -> str:
+    for unit in ("_mm", "_kg", "_pa", "_l_s"):
+        field = field.removesuffix(unit)
+    return field.replace("_", "-")
+
+
+_SHORT = {field: _short(field) for field in DETAIL_FIELDS}
+
+
 def missing_detail(penetration_id: str, field: str) -> Missing:
     """The missing fact of a field of `DetailFacts`; its key has no unit and hyphens."""
     words, ask = DETAIL_FIELDS[field]
-    short = field
-    for unit in ("_mm", "_kg", "_pa", "_l_s"):
-        short = short.removesuffix(unit)
-    return Missing(f"penetration/{penetration_id}/{short.replace('_', '-')}", f"{words}: {penetration_id}", ask)
+    return Missing(f"penetration/{penetration_id}/{_SHORT[field]}", f"{words}: {penetration_id}", ask)

@@ -20,6 +20,7 @@ from brattice.details.parts import barrier_figures, damper_figures, geometry_pro
 from brattice.details.quantities import quantity_figures
 from brattice.details.steps import steps_of
 from brattice.details.support import rod_figures, support_figures, weight_figure
+from brattice.details.table import FIGURES
 from brattice.findings import Known, Verdict
 
 __all__ = ["BUILDER_NEEDS", "Asked", "assemble_detail"]
@@ -69,6 +70,8 @@ BUILDER_NEEDS: tuple[str, ...] = (
     "hatch-height",
 )
 """The figures without which nothing is to be built: each that a detail has must be settled."""
+
+_PLACES = {key: place for place, key in enumerate(FIGURES)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +145,7 @@ def assemble_detail(given: Given, asked: Asked) -> InstallationDetail:
         *order_figures(given),
         *control_figures(given),
     )
+    figures = tuple(sorted(figures, key=lambda item: _PLACES[item.key]))
     near = neighbours(given)
     problems = (*plan.problems, *geometry_problems(given))
     standing, why = _standing(given, asked, plan, problems, figures)

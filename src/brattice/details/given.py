@@ -105,7 +105,9 @@ class Given:
         self, key: str, missing: Iterable[Missing], *, uses: tuple[Used, ...] = (), limit: str = "", note: str = ""
     ) -> Figure:
         """A figure that is to be settled, with the facts that it waits for."""
-        wanted = tuple(sorted(set(missing)))
+        wanted = tuple(missing)
+        if len(wanted) > 1:
+            wanted = tuple(sorted(set(wanted)))
         return self.figure(key, limit=limit, verdict=Verdict.UNKNOWN, uses=uses, missing=wanted, note=note)
 
     def stated(self, key: str, fact: Fact[object] | None, field_name: str = "", *, limit: str = "") -> Figure:

@@ -93,6 +93,7 @@ def damper_figures(given: Given) -> tuple[Figure, ...]:
         figures.append(given.lacking("casing-length", (lacking,)))
     else:
         figures.append(given.figure("casing-length", casing, uses=(given.of_maker("casing length", casing, "mm"),)))
+    figures.append(_casing_beyond(given))
     offset, most = penetration.damper.blade_offset_mm, None if tested is None else tested.most_blade_offset_mm
     limit = "" if most is None else f"at most {mm_text(most)}"
     if isinstance(offset, Known) and most is not None:
@@ -115,6 +116,20 @@ def damper_figures(given: Given) -> tuple[Figure, ...]:
         uses = (given.of_maker("mechanism beyond the casing", beyond, "mm"),)
         figures.append(given.figure("mechanism-beyond", beyond, uses=uses))
     return tuple(figures)
+
+
+def _casing_beyond(given: Given) -> Figure:
+    """How far the casing stands beyond the duct on each side, as the document gives it."""
+    beyond = None if given.tested is None else given.tested.casing_beyond_mm
+    if beyond is None:
+        lacking = given.evidence_lacks("casing_beyond_mm", "How far the casing stands beyond the duct")
+        return given.lacking("casing-beyond", (lacking,))
+    each = [said(side) for side in beyond]
+    if len(set(each)) == 1:
+        text, value = f"{each[0]} mm all round", float(beyond[0])
+        return given.figure("casing-beyond", value, text=text, uses=(given.of_test("casing beyond the duct", text),))
+    text = "left {}, right {}, top {}, bottom {} mm".format(*each)
+    return given.figure("casing-beyond", text=text, uses=(given.of_test("casing beyond the duct", text),))
 
 
 def geometry_problems(given: Given) -> tuple[str, ...]:

@@ -111,7 +111,7 @@ def _opening(steps: _Steps, given: Given, plan: OpeningPlan, figures: Mapping[st
     if isinstance(formed, Known) and formed.value:
         text = f"Measure the opening that is there; it has to be {plan.words or TO_BE_SETTLED}. If not, form it again"
     if lintel and lintel.casefold() != "none":
-        text += f"; {'trimmer' if in_floor else 'over it'}: {lintel}"
+        text += f"; {'trimmers' if in_floor else 'lintel or framing'}: {lintel}"
     if plan.lining_mm:
         text += f"; line each reveal {_said(figures, 'lining')}"
     steps.add(Party.DRY_LINER, f"{text}.", HoldPoint.OPENING)
@@ -186,8 +186,9 @@ def _access(steps: _Steps, given: Given, figures: Mapping[str, Figure]) -> None:
     width, height = _said(figures, "door-width").removesuffix(" mm"), _said(figures, "door-height")
     door = f"{width} × {height}" if TO_BE_SETTLED not in (width, height) else f"({TO_BE_SETTLED})"
     doors = "an access door" if not both else "an access door on each side,"
-    side, distance = _said(figures, "access-side"), _said(figures, "door-distance")
-    text = f"Fit {doors} {door}, {distance} from the blade, reached from: {side}. Open and close the damper through it."
+    side, distance = _said(figures, "access-side"), _settled(figures, "door-distance")
+    away = f"{distance} from the blade" if distance else f"its distance from the blade {TO_BE_SETTLED}"
+    text = f"Fit {doors} {door}, {away}, reached from: {side}. Open and close the damper through it."
     steps.add(Party.DUCTWORK_CONTRACTOR, text, HoldPoint.ACCESS)
     ceiling = detail.ceiling
     if isinstance(ceiling, Known) and ceiling.value is CeilingKind.FIXED:

@@ -17,7 +17,8 @@ SIDES = ("left", "right", "top", "bottom")
 @dataclass(frozen=True, slots=True)
 class FigureSpec:
     """One line: key, name for people, unit ("" for words), how many decimals are printed, formula in letters
-    ("" where it is a fact itself), the rows that it always rests on, what it says.
+    ("" where it is a fact itself), the rows that it always rests on, what it says, and patterns of the rows that it
+    rests on where they apply.
     """
 
     key: str
@@ -27,6 +28,7 @@ class FigureSpec:
     formula: str = ""
     rows: tuple[str, ...] = ()
     says: str = ""
+    more_rows: tuple[str, ...] = ()
 
 
 _BARRIER = (
@@ -39,6 +41,9 @@ _BARRIER = (
     FigureSpec("damper-height", "Damper, height", "mm"),
     FigureSpec("damper-diameter", "Damper, diameter", "mm"),
     FigureSpec("casing-length", "Casing along the duct", "mm"),
+    FigureSpec(
+        "casing-beyond", "Casing beyond the duct", "mm", says="Left, right, top, bottom; unequal: off the duct's axis."
+    ),
     FigureSpec("blade-offset", "Closed blade from the middle of the barrier", "mm", rows=("scope.blade",)),
     FigureSpec("mechanism-beyond", "Mechanism beyond the casing", "mm"),
 )
@@ -69,6 +74,7 @@ _OPENING = (
         "mm",
         formula="least of (g − tested least, tested most − g) − (size tolerances / 2 + place tolerances)",
         says="For choosing a size, never for accepting a made opening. Below zero it can't be built for sure.",
+        more_rows=("tolerance.*",),
     ),
     FigureSpec(
         "opening-outside-share",
@@ -76,6 +82,7 @@ _OPENING = (
         "%",
         2,
         says="For choosing a size, never for accepting a made opening.",
+        more_rows=("tolerance.*",),
     ),
     FigureSpec("existing-off", "Opening as scheduled or made", says="How far it is off and what cures it."),
     FigureSpec("centre-height", "Centre above the structural floor", "mm"),
@@ -122,8 +129,13 @@ _SUPPORT = (
         "m·g / (n·A)",
         says="A is the stress area with European limits, the root area with those of the BS 476-24 days. It can fail "
         "a support or leave it to the test, never pass it.",
+        more_rows=("support.stress.*", "support.area.*", "support.gravity", "support.thread.*"),
     ),
-    FigureSpec("rod-least", "Least thread that the stress does not rule out"),
+    FigureSpec(
+        "rod-least",
+        "Least thread that the stress does not rule out",
+        more_rows=("support.stress.*", "support.area.*", "support.gravity"),
+    ),
     FigureSpec(
         "rod-elongation",
         "Growth of the drop rods in the fire",
@@ -131,8 +143,9 @@ _SUPPORT = (
         1,
         "length · Δl/l(θ)",
         ("expansion.steel-as-hot-as-gas",),
+        more_rows=("expansion.steel.*",),
     ),
-    FigureSpec("rods-protected", "Fire protection of the drop rods"),
+    FigureSpec("rods-protected", "Fire protection of the drop rods", more_rows=("support.length.unprotected",)),
     FigureSpec("slab", "Drop rods hang from"),
     FigureSpec("anchor", "Anchor of the drop rods", says="Its evidence has to name the kind of slab."),
 )
@@ -146,9 +159,23 @@ _EXPANSION = (
         "start + factor·log10(rate·t + 1)",
         ("fire-curve.standard", "expansion.steel-as-hot-as-gas"),
         "Unprotected steel is taken to be as hot as the furnace.",
+        more_rows=("fire-curve.standard.range",),
     ),
-    FigureSpec("expansion", "Growth of the duct between fixed points", "mm", 1, "length · Δl/l(θ)"),
-    FigureSpec("joint-travel", "Travel of the joint", "mm", says="Less than the growth fails."),
+    FigureSpec(
+        "expansion",
+        "Growth of the duct between fixed points",
+        "mm",
+        1,
+        "length · Δl/l(θ)",
+        more_rows=("expansion.steel.*",),
+    ),
+    FigureSpec(
+        "joint-travel",
+        "Travel of the joint",
+        "mm",
+        says="Less than the growth fails.",
+        more_rows=("expansion.steel.*",),
+    ),
 )
 
 _AIR = (
@@ -160,8 +187,24 @@ _AIR = (
     ),
     FigureSpec("closing-velocity", "Velocity under which it has to close", "m/s", 2),
     FigureSpec("closing-pressure", "Pressure under which it has to close", "Pa"),
-    FigureSpec("leakage-e", "Most leakage for E at this size", "m³/h", 1, "q_E · A", ("leak.limit.e", "leak.area")),
-    FigureSpec("leakage-s", "Most leakage for S at this size", "m³/h", 1, "q_S · A", ("leak.limit.s", "leak.area")),
+    FigureSpec(
+        "leakage-e",
+        "Most leakage for E at this size",
+        "m³/h",
+        1,
+        "q_E · A",
+        ("leak.limit.e", "leak.area"),
+        more_rows=("leak.limit.*",),
+    ),
+    FigureSpec(
+        "leakage-s",
+        "Most leakage for S at this size",
+        "m³/h",
+        1,
+        "q_S · A",
+        ("leak.limit.s", "leak.area"),
+        more_rows=("leak.limit.*",),
+    ),
     FigureSpec(
         "blade-leakage",
         "Leakage of the closed blade by its class",
@@ -169,20 +212,32 @@ _AIR = (
         2,
         "q_class·(Δp/Δp₀)^n · A",
         says="A leakage class proves neither E nor S.",
+        more_rows=("leak.blade.*",),
     ),
-    FigureSpec("casing-leakage", "Leakage of the casing by its class", "l/s", 3, "f·p^n · perimeter · length"),
+    FigureSpec(
+        "casing-leakage",
+        "Leakage of the casing by its class",
+        "l/s",
+        3,
+        "f·p^n · perimeter · length",
+        more_rows=("leak.casing.*",),
+    ),
 )
 
 _ACCESS = (
-    FigureSpec("door-width", "Access door, width", "mm"),
-    FigureSpec("door-height", "Access door, height", "mm"),
-    FigureSpec("door-distance", "Access door to blade", "mm"),
+    FigureSpec("door-width", "Access door, width", "mm", more_rows=("access.door.*",)),
+    FigureSpec("door-height", "Access door, height", "mm", more_rows=("access.door.*",)),
+    FigureSpec("door-distance", "Access door to blade", "mm", more_rows=("access.reach",)),
     FigureSpec("access-side", "Access from"),
     FigureSpec("zone-width", "Clear working zone, width", "mm"),
     FigureSpec("zone-depth", "Clear working zone, depth", "mm", says="What stands in it is for the site to see."),
     FigureSpec("ceiling", "Ceiling below"),
-    FigureSpec("hatch-width", "Ceiling hatch, width", "mm", says="0 says that there is none."),
-    FigureSpec("hatch-height", "Ceiling hatch, length", "mm", says="0 says that there is none."),
+    FigureSpec(
+        "hatch-width", "Ceiling hatch, width", "mm", says="0 says that there is none.", more_rows=("access.door.*",)
+    ),
+    FigureSpec(
+        "hatch-height", "Ceiling hatch, length", "mm", says="0 says that there is none.", more_rows=("access.door.*",)
+    ),
 )
 
 _QUANTITIES = (
