@@ -266,6 +266,24 @@ def test_facts_that_only_other_trades_wait_for_are_not_asked_for_an_order() -> N
     assert not {"Air flow: P-0001", "Velocity in the duct: P-0001", "Curing: P-0001"} & asked
 
 
+def test_reasons_of_one_kind_to_one_party_stand_together_on_paper() -> None:
+    (held,) = schedule(to_order(figures={"handing": None, "finish": None, "phase": None}), decisions=[]).held
+    assert held.in_short == (
+        (
+            "fact missing",
+            "On which side the mechanism sits, looking along the airflow; The finish of the damper",
+            "services designer",
+        ),
+        ("fact missing", "The phase in which it is delivered", "ductwork contractor"),
+        (
+            "submittal",
+            "The technical submittal of Harrow & Vale HV-10 in W2 is not approved yet; nothing is ordered before A or "
+            "B",
+            "principal designer",
+        ),
+    )
+
+
 def test_what_can_not_be_is_held_with_why() -> None:
     detail = detail_of("not drawn")
     assert reasons(schedule(detail)) == [

@@ -107,10 +107,12 @@ def test_the_tested_installation_with_its_documents_and_where_it_is_used() -> No
 
 
 def test_deviations_changes_and_unknowns_each_with_their_places() -> None:
-    missing = Missing("k", "The seal", Party.FIRESTOPPER)
+    missing = {name: Missing(f"k/{name}", f"The seal: {name}", Party.FIRESTOPPER) for name in ("P-1", "P-2")}
     low = LoweredRequirement(("P-1",), "E 30", None, "Ida Invented", "fire engineer", "L 4", "B", ON, "sprinklers")
     details = [
-        to_order(name, changes=("Gap 45 mm.",), to_settle=(missing,), deviation="Deviation accepted by Ida Invented.")
+        to_order(
+            name, changes=("Gap 45 mm.",), to_settle=(missing[name],), deviation="Deviation accepted by Ida Invented."
+        )
         for name in ("P-1", "P-2")
     ]
     by_id = {item.id: item for item in details}

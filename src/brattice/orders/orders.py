@@ -21,7 +21,7 @@ from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.evidence.product import Actuator, ProductFacts
 from brattice.findings import Known, Missing, Party, Verdict
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, decision_of, override_of, standing_on
-from brattice.orders.words import has_no_damper, natural, place_words, reference_of, size_of, wall_words
+from brattice.orders.words import has_no_damper, natural, place_words, reference_of, size_of, wall_words, without_id
 from brattice.quantities import number_text
 
 __all__ = [
@@ -107,6 +107,15 @@ class Held:
     product: str
     size: str
     reasons: tuple[HeldReason, ...]
+
+    @property
+    def in_short(self) -> tuple[tuple[str, str, str], ...]:
+        """The reasons with those of one kind to one party together: kind, what, whom to ask; the id is left out."""
+        found: dict[tuple[str, str], list[str]] = {}
+        for reason in self.reasons:
+            text = without_id(reason.text, self.id).removesuffix(".")
+            found.setdefault((str(reason.kind), reason.ask_text), []).append(text)
+        return tuple((kind, "; ".join(texts), ask) for (kind, ask), texts in found.items())
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ from brattice.details.figures import TO_BE_SETTLED
 from brattice.evidence.installation import Document, TestedInstallation
 from brattice.findings import Known
 from brattice.orders.decisions import SubmittalDecision, decision_of, standing_on
-from brattice.orders.words import has_no_damper, missing_words, natural, size_of, wall_words
+from brattice.orders.words import has_no_damper, natural, size_of, wall_words, without_id
 from brattice.quantities import mm_text
 from brattice.requirements.requirement import Requirement
 
@@ -300,7 +300,11 @@ def _submittal(
         deviations=_together((text, item.id) for item in details for text in _deviations(item, asked)),
         outside=_together(outside),
         changes=_together((text, item.id) for item in details for text in item.changes),
-        unknowns=_together((missing_words(missing), item.id) for item in details for missing in item.to_settle),
+        unknowns=_together(
+            (f"{without_id(missing.text, item.id)} (ask the {missing.ask})", item.id)
+            for item in details
+            for missing in item.to_settle
+        ),
     )
 
 

@@ -21,6 +21,7 @@ __all__ = [
     "size_of",
     "storey_of",
     "wall_words",
+    "without_id",
 ]
 
 _MM = " mm"
@@ -89,6 +90,11 @@ def wall_words(penetration: Penetration) -> tuple[str, str]:
         code.value if isinstance(code, Known) else _NOT_KNOWN,
         str(role.value) if isinstance(role, Known) else _NOT_KNOWN,
     )
+
+
+def without_id(text: str, name: str) -> str:
+    """What is missing, without the penetration that ends the question: its id stands beside it."""
+    return text.removesuffix(f": {name}").removesuffix(f" at {name}")
 
 
 def missing_words(missing: Missing) -> str:

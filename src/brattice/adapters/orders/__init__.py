@@ -1,5 +1,8 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Orders, builders' work, and cause and effect as workbooks: the texts that the core made, none formatted here."""
+"""Orders, builders' work, and cause and effect as workbooks: the texts that the core made, none formatted here.
+
+The overlay in plan as DXF is in its own module, since its library takes a while to load.
+"""
 
 from brattice.adapters.orders.books import (
     BUILDERS_WORK_FILE,

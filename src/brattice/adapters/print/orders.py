@@ -74,8 +74,8 @@ def _groups(schedules: Schedules) -> list[dict[str, Any]]:
 
 
 def _held(item: Held) -> Iterator[dict[str, str]]:
-    """A row a reason; the first says where and what, the others the id alone."""
-    for number, reason in enumerate(item.reasons):
+    """A row for each kind and party; the first says where and what, the others the id alone."""
+    for number, (kind, text, ask) in enumerate(item.in_short):
         first = number == 0
         yield {
             "id": item.id,
@@ -83,9 +83,9 @@ def _held(item: Held) -> Iterator[dict[str, str]]:
             "place": item.place if first else "",
             "damper": " ".join(text for text in (item.maker, item.product) if text) if first else "",
             "size": item.size if first else "",
-            "kind": str(reason.kind),
-            "text": reason.text,
-            "ask": reason.ask_text,
+            "kind": kind,
+            "text": text,
+            "ask": ask,
         }
 
 
