@@ -277,8 +277,10 @@ def test_reasons_of_one_kind_to_one_party_stand_together_on_paper() -> None:
         ("fact missing", "The phase in which it is delivered", "ductwork contractor"),
         (
             "submittal",
-            "The technical submittal of Harrow & Vale HV-10 in W2 is not approved yet; nothing is ordered before A or "
-            "B",
+            (
+                "The technical submittal of Harrow & Vale HV-10 in W2 is not approved yet; nothing is ordered before A "
+                "or B"
+            ),
             "principal designer",
         ),
     )
