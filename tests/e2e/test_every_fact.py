@@ -64,19 +64,18 @@ def test_the_worlds_state_every_column_that_is_judged() -> None:
     assert {column.key for column in WALL_TYPES.columns} - walls == set()
 
 
-def test_what_is_stated_beyond_what_is_judged_changes_no_answer(tmp_path: Path) -> None:
+def test_what_is_stated_for_orders_and_sheets_is_shown_and_changes_no_answer(tmp_path: Path) -> None:
     plain = only(report_of(RIGID, tmp_path))
-    cells = {"weight_kg": 1999, "rod_size": "M6", "rod_count": 1, "rods_protected": False, "slab": "timber",
-             "fan_in_fire": "runs", "fail_position": "open", "handing": "bottom", "joint_travel_mm": 0,
-             "ceiling": "fixed ceiling", "when": "after the ceiling", "centre_above_floor_mm": 0, "lintel": "none",
-             "zone_width_mm": 1, "air_l_s": 100_000}  # fmt: skip
+    cells = {"weight_kg": 31.5, "fan_in_fire": "stops", "fail_position": "closed", "handing": "bottom",
+             "ceiling": "none", "when": "before the ceiling", "grid": "C/4", "lintel": "none", "phase": "Phase 2",
+             "finish": "galvanised", "detector_zone": "DZ-1", "voltage": "24 V", "air_l_s": 420}  # fmt: skip
     told = only(report_of(RIGID.with_row(**cells), tmp_path))
     assert (told.state, told.findings, told.queries) == (plain.state, plain.findings, plain.queries)
     shown = {name: (value, origin) for name, value, origin in told.facts}
     place = "schedule.xlsx, sheet 'Schedule', row 2, column"
-    assert shown["support in fire: weight"] == ("1999 kg", f"{place} 'Damper weight [kg]'")
-    assert shown["air: design air flow"] == ("100000 l/s", f"{place} 'Air flow [l/s]'")
-    assert shown["builders' work: framed opening formed when"][0] == "after the ceiling"
+    assert shown["support in fire: weight"] == ("31.5 kg", f"{place} 'Damper weight [kg]'")
+    assert shown["air: design air flow"] == ("420 l/s", f"{place} 'Air flow [l/s]'")
+    assert shown["builders' work: framed opening formed when"][0] == "before the ceiling"
     assert len(told.facts) == len(plain.facts) + len(cells)
 
 

@@ -51,7 +51,7 @@ def test_the_row_as_it_stands_is_within_scope_and_says_where_it_stands(material:
 
 
 @pytest.mark.parametrize("key", DETAIL_FIELDS)
-def test_an_unread_cell_of_what_is_never_judged_is_a_note_and_changes_no_answer(material: Material, key: str) -> None:
+def test_an_unread_cell_of_what_details_take_is_a_note_and_changes_no_answer(material: Material, key: str) -> None:
     told = report(material, unread(key))
     assert told.state is PenetrationState.WITHIN_SCOPE
     (note,) = [item for item in told.findings if item.code == "cell-note"]
@@ -139,7 +139,7 @@ def test_the_keys_that_ask_for_no_single_fact_are_these() -> None:
         "reference", "permanent_id", "key", "words", "remarks", "shared_with",
         "duct_guids", "damper_guids", "barrier_guids", "x_m", "y_m", "z_m",
         "designers_reference", "contractors_reference", "asset_tag", "firestoppers_label", "alarm_address",
-        *DETAIL_FIELDS,  # nobody judges them
+        *DETAIL_FIELDS,  # of orders, sheets and calculations
         *(key for key in MAPPING_KEYS if key.startswith("near_")),
     }  # fmt: skip
 

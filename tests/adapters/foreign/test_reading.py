@@ -294,7 +294,7 @@ def test_a_heading_in_a_unit_that_is_not_read_can_not_be_mapped(
     assert f"found a heading in another unit ('{found}')" in str(caught.value)
 
 
-def test_what_is_never_judged_is_read_by_a_mapping_too_and_a_wrong_thread_is_named(tmp_path: Path) -> None:
+def test_what_details_take_is_read_by_a_mapping_too_and_a_wrong_thread_is_named(tmp_path: Path) -> None:
     heads = ["Drop rod size", "Airflow l/s", "Fail position", "Damper weight kg", "Rod length mm"]
     table = [[*HEAD, *heads], [*ROWS[0], "M10", "420 l/s", "fails closed", "31,5 kg", 850], [*ROWS[1], "3/8", "1 m3/s"]]
     rows, notes = read(tmp_path, book(table))

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """What an evidence file may say of products and seals beside their tests: strict models, and facts made of them.
 
-Nothing here is judged; a value that is left out stays unknown and holds whatever needs it.
+Nothing here makes a pass; a value that is left out stays unknown and holds whatever needs it.
 """
 
 from __future__ import annotations
