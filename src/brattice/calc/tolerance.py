@@ -19,6 +19,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 from brattice.calc.exact import as_stated
 from brattice.calc.normal import round_gap_probability, side_pair_probability
@@ -44,6 +45,10 @@ NOT_FOR_ACCEPTING = (
     "For choosing a nominal size only: an opening that was made is measured and held against the tested gap itself."
 )
 """Stands wherever a nominal size from here is shown."""
+
+# Many dampers of a job share windows and tolerances.
+_side_pair = lru_cache(maxsize=4096)(side_pair_probability)
+_round_gap = lru_cache(maxsize=4096)(round_gap_probability)
 
 
 class Buildable(StrEnum):
@@ -189,7 +194,7 @@ def outside_share(
         return 0.0 if keeps else 1.0
     if any(least > most for least, most in windows):
         return 1.0
-    return max(0.0, 1.0 - side_pair_probability((gap_one_mm, gap_other_mm), windows[0], windows[1], *sigmas))
+    return max(0.0, 1.0 - _side_pair((gap_one_mm, gap_other_mm), windows[0], windows[1], *sigmas))
 
 
 def _narrowed(window: GapWindow, plumb_mm: float) -> tuple[float, float]:
@@ -280,7 +285,7 @@ def best_round_opening(
     inside = 0.0
     if least <= most:
         sigmas = tolerances.sigma_total_mm, tolerances.sigma_shift_mm
-        inside = round_gap_probability(float(gap), (least, most), *sigmas)
+        inside = _round_gap(float(gap), (least, most), *sigmas)
     return _answer(-size, gap, gap, spread, room - spread, max(0.0, 1.0 - inside))
 
 
