@@ -16,7 +16,7 @@ An opening that was made is measured and held against the tested window itself; 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
@@ -27,17 +27,20 @@ from brattice.quantities import mm_text, number_text
 from brattice.rows import RowBook
 
 __all__ = [
+    "NONE_STATED",
     "NOT_FOR_ACCEPTING",
     "BestOpening",
     "Buildable",
     "GapWindow",
     "SiteTolerances",
+    "StatedTolerances",
     "best_opening",
     "best_round_opening",
     "opening_step_mm",
     "outside_share",
     "site_tolerances",
     "spread_mm",
+    "with_stated",
     "worst_case_margin_mm",
 ]
 
@@ -103,6 +106,21 @@ class SiteTolerances:
 
 
 @dataclass(frozen=True)
+class StatedTolerances:
+    """What a job states of its site tolerances, each ± [mm] as in `SiteTolerances`; None where it states none."""
+
+    opening_mm: float | None = None
+    damper_mm: float | None = None
+    position_mm: float | None = None
+    centring_mm: float | None = None
+    plumb_mm: float | None = None
+
+
+NONE_STATED = StatedTolerances()
+"""The tolerances of a job that states none."""
+
+
+@dataclass(frozen=True)
 class BestOpening:
     """A nominal size to form [mm] for one pair of sides, and how sure it is. For choosing, never for accepting.
 
@@ -122,6 +140,13 @@ class BestOpening:
     outside_share: float | None
     buildable: Buildable
     words: str
+
+
+def with_stated(common: SiteTolerances, stated: StatedTolerances) -> SiteTolerances:
+    """The tolerances of common practice, with what the job states in their place; rows that no value rests on go."""
+    given = {item.name: value for item in fields(stated) if (value := getattr(stated, item.name)) is not None}
+    gone = tuple(f"tolerance.{name.removesuffix('_mm')}" for name in given)
+    return replace(common, **given, rows=tuple(row for row in common.rows if not row.startswith(gone or ("\n",))))
 
 
 def site_tolerances(book: RowBook, *, is_rigid: bool) -> SiteTolerances:

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from brattice.details.assemble import Asked, assemble_detail
 from brattice.details.detail import InstallationDetail
@@ -81,5 +82,6 @@ def details_of(
     for item in report.penetrations:
         chosen = None if item.chosen is None else tested.get(item.chosen.installation_id)
         given = given_of(item.penetration, item.requirement, item.chosen, chosen, makers, book)
+        given = replace(given, stated_tolerances=material.job.site_tolerances)
         details[item.penetration.id] = assemble_detail(given, asked_of(item))
     return details_asked_by_rules(details, material.job.parties)
