@@ -51,3 +51,11 @@ def test_nothing_needs_colour() -> None:
     for colour in colours:
         parts = [colour[n : n + len(colour) // 3] for n in range(0, len(colour), len(colour) // 3)]
         assert len(set(parts)) == 1, colour
+
+
+def test_texts_are_as_long_as_they_were_laid_out_whatever_font_a_screen_has() -> None:
+    # by hand: "A note" of size 3 in the widest of both fonts: .68 + .28 + .56 + .56 + .38 + .56 of its size
+    root = ElementTree.fromstring(sheet_svg(sheet()))
+    (note,) = [item for item in root.iter(f"{SVG}text") if item.text == "A note"]
+    assert float(note.get("textLength", "")) == pytest.approx(3.02 * 3, abs=0.005)
+    assert note.get("lengthAdjust") == "spacingAndGlyphs"

@@ -3,15 +3,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from brattice.adapters.drawing.black import black_look
 from brattice.adapters.drawing.svg import svg_document
 from brattice.adapters.text import one_line
+from brattice.drawing.sheet_font import SHEET_FONT
 from brattice.drawing.views import Sheet
 
 __all__ = ["SHEET_LOOK", "sheet_svg"]
 
-SHEET_LOOK = black_look('"Liberation Sans",Arial,Helvetica,sans-serif', one_line)
-"""The look of sheets on a screen; letters are no wider than the sheet was laid out for."""
+SHEET_LOOK = replace(black_look('"Liberation Sans",Arial,Helvetica,sans-serif', one_line), lengths=SHEET_FONT)
+"""The look of sheets on a screen: each text is as long as it was laid out, also where the screen has another font."""
 
 
 def sheet_svg(sheet: Sheet) -> str:
