@@ -24,7 +24,6 @@ from brattice.calc.tolerance import (
     opening_step_mm,
     outside_share,
     site_tolerances,
-    with_stated,
     worst_case_margin_mm,
 )
 from brattice.details.figures import Figure, Used
@@ -240,8 +239,7 @@ def _tolerances(given: Given, tested: TestedInstallation) -> SiteTolerances:
         return given.tolerances
     rigid = tested.construction.kind not in FRAMED_KINDS
     book = given.book
-    common = book.once(("site-tolerances", rigid), lambda: site_tolerances(book, is_rigid=rigid))
-    return with_stated(common, given.stated_tolerances)
+    return book.once(("site-tolerances", rigid), lambda: site_tolerances(book, is_rigid=rigid))
 
 
 def opening_plan(given: Given) -> OpeningPlan:

@@ -31,7 +31,6 @@ from brattice.evidence.installation import (
     TestedInstallation,
     Window,
 )
-from brattice.evidence.product import ProductFacts, SealFacts
 from brattice.evidence.revisions import with_revisions
 from brattice.findings import Origin
 from brattice.quantities import Degrees, KgPerM3, Mm, number_text
@@ -49,14 +48,11 @@ Places = Callable[[str, str], str]
 class EvidenceRead:
     """What one file states: its tested installations, and its documents each with its maker.
 
-    A document that no installation of the file rests on is of every maker of the file. `products` and `seals` are what
-    makers state beside their tests.
+    A document that no installation of the file rests on is of every maker of the file.
     """
 
     installations: tuple[TestedInstallation, ...]
     documents: tuple[tuple[str, Document], ...]
-    products: tuple[ProductFacts, ...] = ()
-    seals: tuple[SealFacts, ...] = ()
 
 
 _SIDES = ("left", "right", "top", "bottom")

@@ -1,0 +1,159 @@
+# SPDX-License-Identifier: Apache-2.0
+"""What stands at the foot of an installation sheet: key plan, legend of hatches and lines, scale bars, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from brattice.building.penetration import Penetration
+from brattice.building.plan import StoreyPlan
+from brattice.drawing.clip import clipped
+from brattice.drawing.primitives import (
+    Anchor,
+    Box,
+    Circle,
+    Fill,
+    Group,
+    Ink,
+    Item,
+    Layer,
+    Pen,
+    Polygon,
+    Polyline,
+    Text,
+    flat,
+    rectangle,
+)
+from brattice.quantities import number_text
+from brattice.sketch.plan import PlanPaper, barrier_items, plan_extent
+from brattice.sketch.texts import folded
+from brattice.sketch.viewing import column_height, moved, text_items
+
+__all__ = ["cautions", "key_plan", "legend", "place_of", "scale_bars"]
+
+_SMALL = 2.3
+_HEAD = 2.8
+_BARS_MM = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000, 50000, 100000, 200000, 500000)
+
+_HATCHES: tuple[tuple[Fill, str], ...] = (
+    (Fill.CONCRETE, "concrete"),
+    (Fill.MASONRY, "masonry"),
+    (Fill.BOARD, "board, lining"),
+    (Fill.WOOL, "mineral wool"),
+    (Fill.TIMBER, "timber"),
+    (Fill.SEAL, "penetration seal"),
+    (Fill.METAL, "metal"),
+    (Fill.DUCT, "duct, neighbour"),
+    (Fill.OTHER, "barrier, seen"),
+)
+_LINES: tuple[tuple[Pen, str], ...] = (
+    (Pen.AXIS, "line of the closed blade"),
+    (Pen.UNKNOWN, "hidden, or not settled"),
+    (Pen.FAINT, "working zone, open blade"),
+)
+
+
+def _head(words: str, box: Box) -> list[Item]:
+    return [Text((box.left, box.top - _HEAD * 0.8), words, _HEAD, ink=Ink.STRONG)]
+
+
+def place_of(penetration: Penetration) -> tuple[float, float] | None:
+    """Where a penetration is in plan [m]: by the model, else by a mark on a drawing; None where nobody says."""
+    location = penetration.location
+    if location.centre_m is not None:
+        return location.centre_m[0], location.centre_m[1]
+    if location.surveyed is not None:
+        return location.surveyed.value.x_m, location.surveyed.value.y_m
+    return None
+
+
+def key_plan(penetration: Penetration, plan: StoreyPlan | None, box: Box) -> tuple[Item, ...]:
+    """Where on its storey the penetration is: the walls of the storey and one mark; says so where that is not known."""
+    place = place_of(penetration)
+    if plan is None or place is None or not (plan.barriers or plan.ducts):
+        why = "no plan of the storey" if plan is None else "its place on the storey is not known"
+        rows = folded(f"Not drawn: {why}.", box.width, _SMALL, 3)
+        return (*_head("Key plan", box), *text_items(rows, (box.left, box.top - _HEAD * 1.3), _SMALL))
+    title = folded(f"Key plan, {plan.storey}", box.width, _HEAD * 1.08, 1)[0]
+    room = Box(box.left, box.bottom, box.right, box.top - _HEAD * 1.5)
+    extent = plan_extent(plan, [])
+    extent = Box(
+        min(extent.left, place[0]), min(extent.bottom, place[1]), max(extent.right, place[0]), max(extent.top, place[1])
+    )
+    ratio = max(extent.width * 1000 / (room.width - 4), extent.height * 1000 / (room.height - 4), 1.0)
+    paper = PlanPaper(extent, ratio)
+    right, top = paper.point((extent.right, extent.top))
+    shift = (room.left + (room.width - right) / 2, room.top - 2 - top)
+    window = Box(-1, -1, right + 1, top + 1)
+    items: list[Item] = [
+        Polygon((part,), Fill.DUCT, Pen.FAINT)
+        for duct in plan.ducts if duct
+        for part in clipped(paper.ring(duct), window)
+    ]  # fmt: skip
+    items += barrier_items(plan.barriers, paper, window)
+    at = paper.point(place)
+    items += [
+        Circle(at, 2.4, Fill.NONE, Pen.CUT),
+        Polyline(((at[0] - 3.6, at[1]), (at[0] + 3.6, at[1])), Pen.EDGE),
+        Polyline(((at[0], at[1] - 3.6), (at[0], at[1] + 3.6)), Pen.EDGE),
+    ]
+    return (*_head(title, box), Group("key plan", moved(items, shift), layer=Layer.FRAME))
+
+
+def legend(drawn: Sequence[Item], box: Box) -> tuple[Item, ...]:
+    """What the hatches and lines on this sheet mean: those alone that it uses."""
+    fills = {item.fill for item in flat(drawn) if isinstance(item, Polygon | Circle)}
+    pens = {item.pen for item in flat(drawn) if isinstance(item, Polyline | Polygon | Circle)}
+    items: list[Item] = _head("Hatches and lines", box)
+    y = box.top - _HEAD * 1.6
+    for fill, words in _HATCHES:
+        if fill in fills and y - 3.2 >= box.bottom:
+            items.append(Polygon((rectangle(box.left, y - 2.7, box.left + 8, y),), fill, Pen.THIN))
+            items.append(Text((box.left + 9.5, y - 2.1), words, _SMALL))
+            y -= 3.7
+    for pen, words in _LINES:
+        if pen in pens and y - 3.2 >= box.bottom:
+            items.append(Polyline(((box.left, y - 1.4), (box.left + 8, y - 1.4)), pen))
+            items.append(Text((box.left + 9.5, y - 2.1), words, _SMALL))
+            y -= 3.7
+    return tuple(items)
+
+
+def scale_bars(scales: Sequence[float], box: Box) -> tuple[Item, ...]:
+    """One bar a scale, and what is said of the directions; nobody should measure on paper all the same."""
+    items: list[Item] = _head("Scales and directions", box)
+    y = box.top - _HEAD * 1.5
+    for scale in dict.fromkeys(scales):
+        longest = (box.width - 14) * scale
+        length = next((bar for bar in reversed(_BARS_MM) if bar <= longest), _BARS_MM[0])
+        paper = length / scale
+        if y - 7 < box.bottom:
+            break
+        items.append(Text((box.left, y - 3.9), f"1:{number_text(scale)}", _SMALL, ink=Ink.STRONG))
+        x = box.left + 9
+        items.append(Polygon((rectangle(x, y - 4.0, x + paper / 2, y - 3.0),), Fill.INK, Pen.THIN))
+        items.append(Polygon((rectangle(x + paper / 2, y - 4.0, x + paper, y - 3.0),), Fill.PAPER, Pen.THIN))
+        items.append(Text((x, y - 2.2), "0", 2.0, Anchor.MIDDLE, Ink.QUIET))
+        items.append(Text((x + paper, y - 2.2), f"{number_text(length)}", 2.0, Anchor.MIDDLE, Ink.QUIET))
+        y -= 6.2
+    words = ["Dimensions in millimetres decide; do not measure on the sheet.", "North: not known."]
+    for text in words:
+        rows = folded(text, box.width, _SMALL, 3)
+        if y - column_height(len(rows), _SMALL) < box.bottom:
+            break
+        items += text_items(rows, (box.left, y), _SMALL, Ink.QUIET)
+        y -= column_height(len(rows), _SMALL) + 0.6
+    return tuple(items)
+
+
+def cautions(texts: Sequence[str], box: Box) -> tuple[Item, ...]:
+    """The cautions, as small as they must be to stand there whole (never below 1.9 mm)."""
+    items: list[Item] = _head("Cautions", box)
+    top = box.top - _HEAD * 1.3
+    size = 2.4
+    while True:
+        rows = [row for text in texts for row in folded(text, box.width, size)]
+        if size <= 1.9 or column_height(len(rows), size) <= top - box.bottom:
+            break
+        size -= 0.1
+    return (*items, *text_items(rows, (box.left, top), size))

@@ -1,0 +1,309 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Installation sheets: every word and number is the detail's, nothing collides, nothing leaves the sheet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from brattice.building.plan import PlanBarrier, StoreyPlan
+from brattice.building.words import FixingFamily, MountingPosition
+from brattice.details import Neighbour, Standing
+from brattice.drawing.collide import sheet_collisions
+from brattice.drawing.metrics import text_width
+from brattice.drawing.primitives import (
+    Dimension,
+    Fill,
+    Group,
+    Item,
+    Layer,
+    Pen,
+    Polygon,
+    Polyline,
+    Text,
+    box_of,
+    flat,
+)
+from brattice.drawing.sheet import areas_of
+from brattice.drawing.sheet_font import SHEET_FONT
+from brattice.drawing.views import Sheet
+from brattice.errors import InputError
+from brattice.findings import Party
+from brattice.sketch.installation import TitleFacts, installation_sheet, installation_sheets, sheet_number
+from brattice.sketch.texts import dimension_text, drawable, folded
+from brattice.usecases.report_model import CAUTIONS
+from tests.helpers.details import KINDS, detail_of, figure, product_facts
+from tests.sketch.random_details import HOSTILE, random_detail
+
+TITLE = TitleFacts("Invented job", "INV", CAUTIONS, "B", "2026-11-28", drawn="A. Drawer", note="Invented data")
+DRAWN = tuple(kind for kind in KINDS if kind != "not drawn")
+
+
+def texts(sheet: Sheet) -> list[str]:
+    return [item.text for item in flat(sheet.drawing().items) if isinstance(item, Text)]
+
+
+def said(sheet: Sheet) -> str:
+    """All words of a sheet, lines that were folded joined again."""
+    return " ".join(texts(sheet))
+
+
+def dimensions(items: tuple[Item, ...]) -> list[Dimension]:
+    found: list[Dimension] = []
+    for item in items:
+        if isinstance(item, Dimension):
+            found.append(item)
+        elif isinstance(item, Group):
+            found += dimensions(item.items)
+    return found
+
+
+def clouds(sheet: Sheet) -> int:
+    def count(items: tuple[Item, ...]) -> int:
+        return sum((item.label.startswith("changed")) + count(item.items) for item in items if isinstance(item, Group))
+
+    return count(sheet.drawing().items)
+
+
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+@pytest.mark.parametrize("kind", DRAWN)
+def test_no_text_collides_or_leaves_the_sheet(kind: str, paper: str) -> None:
+    for sheet in installation_sheets(detail_of(kind), TITLE, paper=paper):
+        assert [str(found) for found in sheet_collisions(sheet)] == []
+        assert areas_of(sheet.paper).frame.holds(box_of(sheet.items, SHEET_FONT))
+        for view in sheet.views:
+            assert areas_of(sheet.paper).frame.holds(box_of(view.items, SHEET_FONT))
+
+
+def _faults(paper: str, seeds: range) -> list[str]:
+    found = []
+    for seed in seeds:
+        changed = frozenset({"gap-left", "finished-width", "seal-product", "door-width"} if seed % 5 == 0 else ())
+        sheets = installation_sheets(random_detail(seed), TITLE, paper=paper, changed=changed)
+        for sheet in sheets if seed % 20 == 0 else sheets[:1]:
+            found += [f"seed {seed}: {fault}" for fault in sheet_collisions(sheet)]
+            drawn = [*sheet.items, *(item for view in sheet.views for item in view.items)]
+            if not areas_of(sheet.paper).frame.holds(box_of(drawn, SHEET_FONT)):
+                found.append(f"seed {seed}: something leaves the frame")
+    return found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("chunk", range(4))
+def test_law_no_text_collides_or_leaves_a_sheet_of_any_size_shape_and_name(chunk: int) -> None:
+    assert _faults("A3", range(chunk * 400, chunk * 400 + 400)) == []
+
+
+@pytest.mark.slow
+def test_law_the_same_on_upright_paper() -> None:
+    assert _faults("A4", range(1600, 2000)) == []
+
+
+def test_same_detail_same_sheets() -> None:
+    assert installation_sheets(random_detail(7), TITLE) == installation_sheets(random_detail(7), TITLE)
+
+
+@pytest.mark.parametrize("kind", DRAWN)
+def test_every_dimension_says_the_text_of_a_figure_and_measures_its_value(kind: str) -> None:
+    detail = detail_of(kind)
+    by_text = {dimension_text(item): item for item in detail.figures}
+    seen = 0
+    for view in installation_sheet(detail, TITLE).views:
+        for item in dimensions(view.items):
+            words = item.text.split(" ")[-1] if "settled" not in item.text else "to be settled"
+            if item.text == "casing":
+                continue
+            assert words in by_text, item.text
+            if item.value_mm is None:
+                continue
+            # what is drawn is as long as it says (0.01 mm of paper), measured in the view at its scale
+            first, second = (point[1] if item.upright else point[0] for point in (item.first, item.second))
+            assert abs(abs(second - first) * view.denominator - abs(item.value_mm)) < 0.01 * view.denominator
+            assert any(other.value == item.value_mm for other in detail.figures if dimension_text(other) == words)
+            seen += 1
+    assert seen >= 8
+
+
+@pytest.mark.parametrize(
+    "key",
+    ["framed-width", "framed-height", "finished-width", "finished-height", "gap-left", "gap-right", "gap-top",
+     "gap-bottom", "barrier-thickness", "casing-length", "door-distance", "door-width", "zone-width", "zone-depth"],
+)  # fmt: skip
+def test_each_of_these_numbers_is_a_dimension_of_the_drawing(key: str) -> None:
+    detail = detail_of(figures={key: figure(key, key, 123.4, "mm", "123.4 mm")})
+    shown = [item.text for view in installation_sheet(detail, TITLE).views for item in dimensions(view.items)]
+    assert any(text.endswith("123.4") for text in shown)
+
+
+def test_every_figure_stands_on_the_sheets_with_its_source() -> None:
+    detail = detail_of()
+    sheets = installation_sheets(detail, TITLE)
+    words = " ".join(said(sheet) for sheet in sheets[1:])
+    for item in detail.figures:
+        assert item.name.split(" ")[0] in words
+        assert item.text in words or all(part in words for part in item.text.split(" "))
+        assert all(row in words for row in item.rows)
+        assert all(used.origin is None or used.origin.file in words for used in item.uses)
+
+
+def test_steps_and_hold_points_stand_in_their_order_with_boxes_to_sign() -> None:
+    detail = detail_of()
+    sheet = installation_sheet(detail, TITLE)
+    shown = texts(sheet)
+    holds = [text for text in shown if text.startswith("HOLD: ")]
+    assert holds == [f"HOLD: {step.hold}" for step in detail.steps if step.hold is not None]
+    assert shown.count("name, signature") == len(holds)
+    assert [text for text in shown if text in {step.text for step in detail.steps}] == [s.text for s in detail.steps]
+
+
+def test_what_is_missing_stands_in_its_place_and_in_the_list_with_whom_to_ask() -> None:
+    detail = detail_of("missing facts")
+    sheets = installation_sheets(detail, TITLE)
+    words = " ".join(map(said, sheets))
+    assert "to be settled – not for construction" in texts(sheets[0])
+    for missing in detail.to_settle:
+        assert missing.text.removesuffix(f": {detail.id}") in words
+        assert f"Ask the {missing.ask}" in words
+    strong = [item for item in flat(sheets[0].items) if isinstance(item, Text) and item.text == "to be settled"]
+    assert len(strong) >= 10
+
+
+@pytest.mark.parametrize("standing", [Standing.TO_BUILD, Standing.TO_BE_SETTLED])
+def test_only_what_may_be_built_is_for_construction(standing: Standing) -> None:
+    shown = texts(installation_sheet(detail_of(standing=standing), TITLE))
+    assert ("for construction" in shown) is (standing is Standing.TO_BUILD)
+
+
+def test_what_cannot_be_has_no_sheet_and_says_why() -> None:
+    with pytest.raises(InputError, match="smaller than the damper"):
+        installation_sheet(detail_of("not drawn"), TITLE)
+
+
+def test_a_number_that_changed_has_a_cloud_wherever_it_stands() -> None:
+    detail = detail_of()
+    assert clouds(installation_sheet(detail, TITLE)) == 0
+    # in the chain of the section, of the face, and in the table; the same three for another gap
+    assert clouds(installation_sheet(detail, TITLE, changed=frozenset({"gap-top"}))) >= 3
+    assert clouds(installation_sheet(detail, TITLE, changed=frozenset({"velocity"}))) <= 1
+    further = installation_sheets(detail, TITLE, changed=frozenset({"velocity"}))[1:]
+    assert sum(map(clouds, further)) == 1
+
+
+def test_the_title_block_says_number_revision_status_and_names() -> None:
+    detail = detail_of(id="P-0042")
+    sheets = installation_sheets(detail, TITLE)
+    shown = texts(sheets[0])
+    assert sheet_number(TITLE, detail) == "INV-P-0042"
+    assert {"INV-P-0042", "B", "2026-11-28", "A. Drawer", "Invented job", f"1 of {len(sheets)}"} <= set(shown)
+    assert sheets[0].number == "INV-P-0042"
+    assert sheets[0].revision == "B"
+    assert [f"{n} of {len(sheets)}" in texts(sheet) for n, sheet in enumerate(sheets, 1)] == [True] * len(sheets)
+
+
+def test_evidence_class_and_cautions_stand_on_the_sheet() -> None:
+    detail = detail_of()
+    assert detail.tested is not None
+    words = said(installation_sheet(detail, TITLE))
+    for wanted in (detail.class_asked, detail.tested.id, detail.tested.document.reference, "screwed to lined opening"):
+        assert wanted in words
+    for caution in CAUTIONS:
+        assert caution in words
+
+
+def fills(sheet: Sheet) -> set[Fill]:
+    return {item.fill for view in sheet.views for item in flat(view.items) if isinstance(item, Polygon)}
+
+
+def layers(sheet: Sheet) -> set[Layer]:
+    return {item.layer for view in sheet.views for item in view.items if isinstance(item, Group)}
+
+
+def test_barriers_are_hatched_by_their_material_and_the_legend_names_the_hatches() -> None:
+    wall, floor = (installation_sheet(detail_of(kind), TITLE) for kind in ("flexible wall", "floor"))
+    assert {Fill.BOARD, Fill.WOOL} <= fills(wall)
+    assert Fill.CONCRETE in fills(floor)
+    assert Fill.WOOL not in fills(floor)
+    assert "mineral wool" in texts(wall)
+    assert "mineral wool" not in texts(floor)
+    assert {Layer.BARRIER, Layer.LINING, Layer.DUCT, Layer.DAMPER, Layer.SEAL, Layer.ACCESS, Layer.DIMENSION} <= layers(
+        wall
+    )
+
+
+@pytest.mark.parametrize("family", list(FixingFamily))
+def test_every_family_of_fixing_is_drawn_or_is_all_of_it_seal_and_rods(family: FixingFamily) -> None:
+    detail = detail_of()
+    assert detail.tested is not None
+    position = MountingPosition.REMOTE if family is FixingFamily.REMOTE_SUPPORTED else MountingPosition.IN_BARRIER
+    sheet = installation_sheet(replace(detail, tested=replace(detail.tested, fixing=family, position=position)), TITLE)
+    nothing_of_metal = {FixingFamily.BATT_WITH_RODS, FixingFamily.BATTERY}
+    assert (Layer.FIXING in layers(sheet)) is (family not in nothing_of_metal)
+
+
+def test_rods_are_drawn_where_rods_carry_the_damper_alone() -> None:
+    rods = figure("support", "Support", None, "", "drop rods", verdict="pass")
+    hung, held = (installation_sheet(detail_of(figures=f), TITLE) for f in ({"support": rods}, {}))
+    assert Layer.SUPPORT in layers(hung)
+    assert Layer.SUPPORT not in layers(held)
+    assert any(text.startswith("drop rods: 2 × M10") for text in texts(hung))
+
+
+def test_neighbours_are_lettered_drawn_and_named_with_their_clear_distance() -> None:
+    detail = detail_of()
+    sheet = installation_sheet(detail, TITLE)
+    shown = texts(sheet)
+    assert {"A", "B"} <= set(shown)
+    assert "A damper P-0002, right: clear 340 mm (at least 200 mm)" in " ".join(said(sheet).split())
+    # far more of them than there is room for: none is lost
+    many = tuple(Neighbour(f"N-{n:02}", "damper", "", figure("clear", "Clear", 200 + n, "mm")) for n in range(20))
+    words = " ".join(map(said, installation_sheets(replace(detail, neighbours=many), TITLE)))
+    assert all(f"N-{n:02}" in words for n in range(20))
+
+
+def test_a_unit_of_several_sections_shows_where_they_meet() -> None:
+    def lines(widths: tuple[float, ...]) -> int:
+        detail = detail_of(product=product_facts(section_widths_mm=widths))
+        face = installation_sheet(detail, TITLE).views[1]
+        return sum(isinstance(item, Polyline) and item.pen is Pen.EDGE for item in flat(face.items))
+
+    # 620 mm of casing: three of at most 300 mm meet twice
+    assert lines((300.0,)) == lines(()) + 2
+
+
+def test_the_key_plan_marks_the_place_or_says_that_there_is_none() -> None:
+    detail = detail_of()
+    wall = PlanBarrier("g", "wall", "EI 60", 60, False, (((0.0, 0.0), (9.0, 0.0), (9.0, 0.2), (0.0, 0.2)),))
+    plan = StoreyPlan("Level 1", 0.0, (wall,), (), (detail.id,))
+    location = replace(detail.penetration.location, centre_m=(4.0, 0.1, 2.9))
+    placed = replace(detail, penetration=replace(detail.penetration, location=location))
+    assert "Key plan, Level 1" in texts(installation_sheet(placed, TITLE, plan=plan))
+    assert any("no plan of the storey" in text for text in texts(installation_sheet(placed, TITLE)))
+    unplaced = replace(detail, penetration=replace(detail.penetration, location=replace(location, centre_m=None)))
+    assert any("place on the" in text for text in texts(installation_sheet(unplaced, TITLE, plan=plan)))
+
+
+def test_round_dampers_have_diameters() -> None:
+    shown = texts(installation_sheet(detail_of("round in block wall"), TITLE))
+    assert any(text.startswith("finished Ø") for text in shown)
+    assert any(text.startswith("Damper Ø 315") for text in shown)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_folded_texts_are_narrow_enough_and_lose_nothing(text: str) -> None:
+    rows = folded(text, 40, 2.8)
+    assert all(text_width(row, 2.8, SHEET_FONT) <= 40 for row in rows)
+    assert "".join(rows).replace(" ", "") == drawable(text).replace(" ", "")
+    assert len(folded(text, 40, 2.8, 2)) <= 2
+
+
+def test_what_has_no_width_that_is_known_shows_its_number() -> None:
+    assert drawable("a\u202eb\tc") == "a⟨U+202E⟩b c"
+    assert drawable("EI 60 (ve i↔o) S, Ø 315, – 12 m²") == "EI 60 (ve i↔o) S, Ø 315, – 12 m²"
+
+
+def test_a_length_loses_its_unit_in_a_dimension_and_no_other_text_does() -> None:
+    assert dimension_text(figure("gap-left", "Gap", 45, "mm", "45 mm")) == "45"
+    assert dimension_text(figure("seal-product", "Seal", None, "", "wool 50 mm")) == "wool 50 mm"
+    assert dimension_text(figure("gap-left", "Gap", None, "mm", ask=Party.DRY_LINER)) == "to be settled"
+    assert dimension_text(None) == "to be settled"
