@@ -32,6 +32,7 @@ bench: setup
 	$(PY) bench/judging.py
 	$(PY) bench/schedules.py
 	$(PY) bench/pages.py
+	$(PY) bench/sketches.py
 
 check: lint types walls
 

@@ -18,12 +18,14 @@ from brattice.calc.tolerance import (
     Buildable,
     GapWindow,
     SiteTolerances,
+    StatedTolerances,
     best_opening,
     best_round_opening,
     opening_step_mm,
     outside_share,
     site_tolerances,
     spread_mm,
+    with_stated,
     worst_case_margin_mm,
 )
 
@@ -390,3 +392,16 @@ def test_bad_input_is_refused_in_words() -> None:
         best_round_opening(315, WINDOW, SOME, step_mm=-5)
     with pytest.raises(ValueError, match="a standard deviation is zero or more, not -1"):
         interval_probability(0, -1, 0, 1)
+
+
+def test_what_a_job_states_takes_the_place_of_common_practice_and_its_rows_go() -> None:
+    common = site_tolerances(shipped_book(), is_rigid=True)
+    own = with_stated(common, StatedTolerances(opening_mm=0.0, plumb_mm=7.0))
+    assert (own.opening_mm, own.plumb_mm) == (0.0, 7.0)
+    assert (own.damper_mm, own.position_mm, own.centring_mm) == (
+        common.damper_mm,
+        common.position_mm,
+        common.centring_mm,
+    )
+    assert set(common.rows) - set(own.rows) == {"tolerance.opening.rigid", "tolerance.plumb"}
+    assert with_stated(common, StatedTolerances()) == common

@@ -89,3 +89,13 @@ def test_a_blade_outside_its_own_casing_is_not_drawn() -> None:
 def test_no_damper_is_not_drawn_and_says_why() -> None:
     detail = assembled(asked=replace(BUILDABLE, not_drawn="No damper is scheduled here."))
     assert (detail.standing, detail.why) == (Standing.NOT_DRAWN, "No damper is scheduled here.")
+
+
+def test_an_accepted_deviation_is_built_but_never_a_choice_that_the_maker_does_not_offer() -> None:
+    """What the check finds can be accepted by a named person; an option that does not exist can't be had."""
+    accepted = replace(BUILDABLE, deviation="Deviation accepted by B. Imaginary, fire engineer, on D-1 revision A.")
+    thin = given(tested=installation(construction__least_thickness_mm=Mm(151)))
+    assert assembled(thin, accepted).standing is Standing.TO_BUILD
+    wrong = given(facts=detail_facts(voltage="24 V DC"))
+    assert assembled(wrong, accepted).standing is Standing.TO_BE_SETTLED
+    assert assembled(wrong).standing is Standing.TO_BE_SETTLED

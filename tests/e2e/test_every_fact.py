@@ -15,6 +15,7 @@ import pytest
 from brattice.adapters.evidence.schema import DocumentModel, InstallationModel
 from brattice.adapters.sheets.schedule_columns import SCHEDULE
 from brattice.adapters.sheets.wall_type_columns import WALL_TYPES
+from brattice.building.detail_facts import DETAIL_FIELDS
 from brattice.building.penetration import Size
 from brattice.building.wall_type import Rating
 from brattice.building.words import MountingPosition, OpeningShape, Orientation
@@ -57,9 +58,25 @@ def test_the_worlds_state_every_column_that_is_judged() -> None:
     round_ones = {"duct_diameter_mm", "damper_diameter_mm", "framed_diameter_mm", "finished_diameter_mm"}
     # tests of their own; remarks say nothing
     elsewhere = {"shared_with", "run_proven", "run_document", "remarks", "joint_a", "joint_b"}
-    assert {column.key for column in SCHEDULE.columns} - stated == names | aliases | place | round_ones | elsewhere
+    left = {column.key for column in SCHEDULE.columns} - stated
+    assert left == names | aliases | place | round_ones | elsewhere | set(DETAIL_FIELDS)
     walls = {key for world in WORLDS.values() for key in world.walls[0]}
     assert {column.key for column in WALL_TYPES.columns} - walls == set()
+
+
+def test_what_is_stated_for_orders_and_sheets_is_shown_and_changes_no_answer(tmp_path: Path) -> None:
+    plain = only(report_of(RIGID, tmp_path))
+    cells = {"weight_kg": 31.5, "fan_in_fire": "stops", "fail_position": "closed", "handing": "bottom",
+             "ceiling": "none", "when": "before the ceiling", "grid": "C/4", "lintel": "none", "phase": "Phase 2",
+             "finish": "galvanised", "detector_zone": "DZ-1", "voltage": "24 V", "air_l_s": 420}  # fmt: skip
+    told = only(report_of(RIGID.with_row(**cells), tmp_path))
+    assert (told.state, told.findings, told.queries) == (plain.state, plain.findings, plain.queries)
+    shown = {name: (value, origin) for name, value, origin in told.facts}
+    place = "schedule.xlsx, sheet 'Schedule', row 2, column"
+    assert shown["support in fire: weight"] == ("31.5 kg", f"{place} 'Damper weight [kg]'")
+    assert shown["air: design air flow"] == ("420 l/s", f"{place} 'Air flow [l/s]'")
+    assert shown["builders' work: framed opening formed when"][0] == "before the ceiling"
+    assert len(told.facts) == len(plain.facts) + len(cells)
 
 
 # --- taking a fact away ---------------------------------------------------------------------------------------------

@@ -27,7 +27,7 @@ def said(value: Any) -> Known[Any]:
 def row(reference: str = "FD-01", **changes: Any) -> ScheduleRow:
     """A row that states nothing but its reference and what is given; plain values of facts become known."""
     plain = {"aliases", "duct_guids", "damper_guids", "barrier_guids", "words", "key", "permanent_id", "shared_with"}
-    plain |= {"distances", "remarks", "origin"}
+    plain |= {"distances", "remarks", "origin", "detail"}
     given: dict[str, Any] = {name: value if name in plain else said(value) for name, value in changes.items()}
     return replace(ScheduleRow(SHEET, reference), **given)
 

@@ -3,9 +3,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 from brattice.details import Standing
+from brattice.quantities import Mm
 from brattice.requirements.requirement import Rules
 from brattice.usecases.check import Material
 from brattice.usecases.detailing import details_of
@@ -14,6 +17,7 @@ from brattice.usecases.job import Job
 from brattice.usecases.report_model import Report
 from brattice.usecases.states import PenetrationState
 from tests.helpers.details import product_facts
+from tests.helpers.facts import RIGID, judged, material_of
 from tests.helpers.judging import BOOK
 from tests.helpers.reports import PLANTED, sample_report
 
@@ -58,3 +62,17 @@ def test_an_accepted_deviation_is_said_in_the_detail() -> None:
 def test_the_class_asked_is_what_the_requirement_asks() -> None:
     report = sample_report()
     assert details_of(report, material(report), BOOK)["P-0001"].class_asked == "E 60 (ve i↔o) or ES 60 (ve i↔o)"
+
+
+def test_a_shape_that_cannot_be_is_an_open_finding_of_the_check(tmp_path: Path) -> None:
+    read = material_of(RIGID, tmp_path)
+    (tested,) = read.installations[:1]
+    plain = product_facts(maker=tested.maker, product=tested.product)
+    bent = replace(plain, casing_length_mm=Mm(300), blade_from_end_mm=Mm(400))
+    assert not judged(replace(read, products=(plain,))).penetrations[0].something_open
+    report = judged(replace(read, products=(bent,)))
+    assert [item.code for item in report.penetrations[0].findings if item.open] == ["geometry-fails"]
+    assert report.penetrations[0].state is PenetrationState.OUTSIDE_SCOPE
+    detail = details_of(report, replace(read, products=(bent,)), BOOK)[report.penetrations[0].penetration.id]
+    assert detail.standing is Standing.NOT_DRAWN
+    assert "400 mm from the casing's end" in detail.problems[0]

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from brattice.building.detail_facts import DetailFacts
 from brattice.building.penetration import Sides
 from brattice.building.place import QueryReason
 from brattice.building.wall_type import Rating
@@ -24,6 +25,7 @@ from brattice.usecases.places import from_models
 from brattice.usecases.questions import QUESTIONS
 from tests.helpers.ifc_maker import Maker, guid
 from tests.helpers.places import building
+from tests.helpers.sources import row
 
 LOW, HIGH = (0.0, -100.0, 0.0), (6000.0, 100.0, 3000.0)
 LINING = (0.0, 100.0, 0.0), (6000.0, 175.0, 3000.0)
@@ -77,6 +79,24 @@ def test_distances_of_a_modelled_damper_are_those_of_its_casing(tmp_path: Path) 
     assert (apart.from_surface, apart.to_surface) == (Surface.CASING, Surface.DUCT)
     (back,) = [item for item in duct.separations if item.to == damper.key]
     assert (back.from_surface, back.to_surface) == (Surface.DUCT, Surface.CASING)
+
+
+def test_the_height_of_the_centre_counts_from_the_level_of_the_storey_and_a_row_goes_before(tmp_path: Path) -> None:
+    """The duct runs at z = 2.5 m, the storey's level is at -0.3 m: 2800 mm by subtraction."""
+    maker = Maker()
+    maker.storey("Level 1", -300.0)
+    maker.wall("wall", LOW, HIGH)
+    maker.duct("duct", START, END, SIZE)
+    place = only(maker, tmp_path / "height.ifc")
+    known = merge_penetration("P-0001", None, place, {})[0].detail.centre_above_floor_mm
+    assert known is not None
+    assert known.value == 2800.0
+    assert "from the model's level of" in str(known.origin)
+    stated: Known[Mm] = Known(Mm(2400.0), Origin("s.xlsx", "row 2"))
+    its_row = row("FD-01", detail=DetailFacts(centre_above_floor_mm=stated))
+    merged, reasons = merge_penetration("P-0001", its_row, place, {})
+    assert merged.detail.centre_above_floor_mm == stated
+    assert reasons == merge_penetration("P-0001", row("FD-01"), place, {})[1]
 
 
 def test_a_recess_is_no_opening_and_is_asked_about(tmp_path: Path) -> None:

@@ -11,9 +11,11 @@ from typing import Any
 
 import pytest
 
+from brattice.building.detail_facts import DetailFacts
 from brattice.building.penetration import Size
 from brattice.building.schedule import CellUnread, ScheduleRow
 from brattice.building.wall_type import Rating
+from brattice.findings import Known, Origin
 from brattice.quantities import Mm
 from brattice.usecases.likeness import described_row, likeness
 from brattice.usecases.pairing import best_likes, mutual
@@ -60,6 +62,12 @@ CHANGED: list[tuple[dict[str, Any], dict[str, Any], tuple[About, str, str, str],
     ({"rating": Rating(60, 60, "EI 60")}, {}, (About.WALL, "rating", "EI 60", ""), "changed"),
     ({}, {"storey": "Level 2"}, (About.LEVEL, "storey", "Level 1", "Level 2"), "moved"),
     ({}, {"words": "D/4"}, (About.PLACE, "words", "C/4", "D/4"), "moved"),
+    (
+        {},
+        {"detail": DetailFacts(phase=Known("Phase 2", Origin("b.xlsx")))},
+        (About.OTHER, "phase", "", "Phase 2"),
+        "changed",
+    ),
     ({"remarks": ("Rate: 240",)}, {"remarks": ("Rate: 250",)}, (About.OTHER, "column Rate", "240", "250"), "kept text"),
     ({"remarks": ()}, {"remarks": ("by others",)}, (About.OTHER, "remarks", "", "by others"), "kept text"),
 ]

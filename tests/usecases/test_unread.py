@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from brattice.adapters.foreign import MAPPING_KEYS
+from brattice.building.detail_facts import DETAIL_FIELDS
 from brattice.building.queries import PENETRATION_FIELDS, field_of_key
 from brattice.building.schedule import CellUnread, RowPassed, ScheduleSheet
 from brattice.findings import Known, Origin
@@ -49,8 +50,17 @@ def test_the_row_as_it_stands_is_within_scope_and_says_where_it_stands(material:
     assert str(told.row) == "schedule.xlsx, sheet 'Schedule', row 2"
 
 
-@pytest.mark.parametrize("key", ["", *MAPPING_KEYS])
-def test_no_unread_cell_of_any_column_leaves_a_row_within_scope(material: Material, key: str) -> None:
+@pytest.mark.parametrize("key", DETAIL_FIELDS)
+def test_an_unread_cell_of_what_details_take_is_a_note_and_changes_no_answer(material: Material, key: str) -> None:
+    told = report(material, unread(key))
+    assert told.state is PenetrationState.WITHIN_SCOPE
+    (note,) = [item for item in told.findings if item.code == "cell-note"]
+    assert not note.open
+    assert (note.have, note.need, told.queries) == ("see drawing", "a value", ())
+
+
+@pytest.mark.parametrize("key", ["", *(key for key in MAPPING_KEYS if key not in DETAIL_FIELDS)])
+def test_no_unread_cell_of_a_column_that_is_judged_leaves_a_row_within_scope(material: Material, key: str) -> None:
     told = report(material, unread(key))
     assert told.state is PenetrationState.NOT_ENOUGH_KNOWN
     (finding,) = [item for item in told.findings if item.code == "cell-unknown"]
@@ -129,6 +139,7 @@ def test_the_keys_that_ask_for_no_single_fact_are_these() -> None:
         "reference", "permanent_id", "key", "words", "remarks", "shared_with",
         "duct_guids", "damper_guids", "barrier_guids", "x_m", "y_m", "z_m",
         "designers_reference", "contractors_reference", "asset_tag", "firestoppers_label", "alarm_address",
+        *DETAIL_FIELDS,  # of orders, sheets and calculations
         *(key for key in MAPPING_KEYS if key.startswith("near_")),
     }  # fmt: skip
 

@@ -10,6 +10,7 @@ from brattice.adapters.sheets import schedule_bytes, wall_types_bytes
 from tools.demo.faults import Scenario
 from tools.demo.models import barrier_id, write_models
 from tools.demo.plan import BUILDING, FLOOR_TYPES, WALL_TYPES
+from tools.demo.products import products_text
 from tools.demo.schedule import schedule_row, wall_type_rows
 from tools.demo.tested import MAKERS, evidence_text
 from tools.demo.truth import permanent_ids, places
@@ -115,3 +116,5 @@ def write_job(scene: Scenario, folder: Path) -> None:
     for short, maker in MAKERS.items():
         name = maker.lower().replace(" ", "-")
         (folder / "evidence" / f"{name}.toml").write_text(evidence_text(short), encoding="utf-8", newline="\n")
+        beside = folder / "evidence" / f"{name}-products.toml"
+        beside.write_text(products_text(short), encoding="utf-8", newline="\n")

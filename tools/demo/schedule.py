@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from tools.demo.details import detail_cells
 from tools.demo.ducts import Gaps, Planned, Section
 from tools.demo.models import barrier_id
 from tools.demo.plan import FLOOR_TYPES, STOREYS, WALL_TYPES, BuildUp, slabs, walls
@@ -140,6 +141,7 @@ def schedule_row(
             cells |= _damper_cells(planned, TESTED[planned.tested]) | _neighbour_cells(planned, everyone)
         else:
             cells |= {"run_proven": True, "run_document": f"Run report {planned.run}, revision 2 (invented)"}
+    cells |= detail_cells(planned)
     for key, value in planned.stated.items():
         cells[key] = value  # type: ignore[assignment]
     return {key: value for key, value in cells.items() if value is not None}

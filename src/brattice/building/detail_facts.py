@@ -14,7 +14,7 @@ from brattice.building.words import CeilingKind, FailPosition, FanInFire, Handin
 from brattice.findings import Known, Missing, Party
 from brattice.quantities import Kg, Mm, Pa
 
-__all__ = ["DETAIL_FIELDS", "NOTHING_STATED", "DetailFacts", "missing_detail"]
+__all__ = ["DETAIL_FIELDS", "DETAIL_GROUPS", "NOTHING_STATED", "DetailFacts", "missing_detail"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class DetailFacts:
     access door in the duct, `door_distance_mm` from its edge to the blade; `zone_*` of the clear working zone before
     it; `reach_both_sides` that mechanism and blade have to be reached from both sides. `air_l_s` is the design air
     flow, `system_pressure_pa` the static pressure that the closed blade holds. `when` is the builder's date or stage
-    in words.
+    in words. `accessories` is empty where the row states that there are none.
     """
 
     grid: Known[str] | None = None
@@ -110,6 +110,22 @@ DETAIL_FIELDS: Mapping[str, tuple[str, Party]] = {
     "when": ("When the opening is formed", Party.PRINCIPAL_CONTRACTOR),
 }
 """Every field of `DetailFacts`: how a question names it and whom it goes to (handbook 5.4)."""
+
+DETAIL_GROUPS: Mapping[str, tuple[str, ...]] = {
+    "Order": ("phase", "handing", "actuator", "voltage", "end_switches", "finish", "accessories"),
+    "Support in fire": (
+        "weight_kg", "rod_size", "rod_count", "rod_length_mm", "rods_protected", "slab", "anchor",
+        "run_between_fixed_mm", "joint_travel_mm",
+    ),
+    "Access": (
+        "door_width_mm", "door_height_mm", "door_distance_mm", "zone_width_mm", "zone_depth_mm", "reach_both_sides",
+        "ceiling", "hatch_width_mm", "hatch_height_mm",
+    ),
+    "Air": ("air_l_s", "system_pressure_pa"),
+    "Alarm and controls": ("fan_in_fire", "detector_zone", "fail_position", "panel_address"),
+    "Builders' work": ("grid", "centre_above_floor_mm", "lintel", "opening_by", "when"),
+}  # fmt: skip
+"""Every field of `DetailFacts` in the group of the schedule that states it."""
 
 
 def _short(field: str) -> str:

@@ -16,9 +16,10 @@ An opening that was made is measured and held against the tested window itself; 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 from brattice.calc.exact import as_stated
 from brattice.calc.normal import round_gap_probability, side_pair_probability
@@ -26,17 +27,20 @@ from brattice.quantities import mm_text, number_text
 from brattice.rows import RowBook
 
 __all__ = [
+    "NONE_STATED",
     "NOT_FOR_ACCEPTING",
     "BestOpening",
     "Buildable",
     "GapWindow",
     "SiteTolerances",
+    "StatedTolerances",
     "best_opening",
     "best_round_opening",
     "opening_step_mm",
     "outside_share",
     "site_tolerances",
     "spread_mm",
+    "with_stated",
     "worst_case_margin_mm",
 ]
 
@@ -44,6 +48,10 @@ NOT_FOR_ACCEPTING = (
     "For choosing a nominal size only: an opening that was made is measured and held against the tested gap itself."
 )
 """Stands wherever a nominal size from here is shown."""
+
+# Many dampers of a job share windows and tolerances.
+_side_pair = lru_cache(maxsize=4096)(side_pair_probability)
+_round_gap = lru_cache(maxsize=4096)(round_gap_probability)
 
 
 class Buildable(StrEnum):
@@ -98,6 +106,21 @@ class SiteTolerances:
 
 
 @dataclass(frozen=True)
+class StatedTolerances:
+    """What a job states of its site tolerances, each ± [mm] as in `SiteTolerances`; None where it states none."""
+
+    opening_mm: float | None = None
+    damper_mm: float | None = None
+    position_mm: float | None = None
+    centring_mm: float | None = None
+    plumb_mm: float | None = None
+
+
+NONE_STATED = StatedTolerances()
+"""The tolerances of a job that states none."""
+
+
+@dataclass(frozen=True)
 class BestOpening:
     """A nominal size to form [mm] for one pair of sides, and how sure it is. For choosing, never for accepting.
 
@@ -117,6 +140,13 @@ class BestOpening:
     outside_share: float | None
     buildable: Buildable
     words: str
+
+
+def with_stated(common: SiteTolerances, stated: StatedTolerances) -> SiteTolerances:
+    """The tolerances of common practice, with what the job states in their place; rows that no value rests on go."""
+    given = {item.name: value for item in fields(stated) if (value := getattr(stated, item.name)) is not None}
+    gone = tuple(f"tolerance.{name.removesuffix('_mm')}" for name in given)
+    return replace(common, **given, rows=tuple(row for row in common.rows if not row.startswith(gone or ("\n",))))
 
 
 def site_tolerances(book: RowBook, *, is_rigid: bool) -> SiteTolerances:
@@ -189,7 +219,7 @@ def outside_share(
         return 0.0 if keeps else 1.0
     if any(least > most for least, most in windows):
         return 1.0
-    return max(0.0, 1.0 - side_pair_probability((gap_one_mm, gap_other_mm), windows[0], windows[1], *sigmas))
+    return max(0.0, 1.0 - _side_pair((gap_one_mm, gap_other_mm), windows[0], windows[1], *sigmas))
 
 
 def _narrowed(window: GapWindow, plumb_mm: float) -> tuple[float, float]:
@@ -280,7 +310,7 @@ def best_round_opening(
     inside = 0.0
     if least <= most:
         sigmas = tolerances.sigma_total_mm, tolerances.sigma_shift_mm
-        inside = round_gap_probability(float(gap), (least, most), *sigmas)
+        inside = _round_gap(float(gap), (least, most), *sigmas)
     return _answer(-size, gap, gap, spread, room - spread, max(0.0, 1.0 - inside))
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from brattice.adapters.child import memory_limit_note
-from brattice.adapters.evidence import load_evidence
+from brattice.adapters.evidence import EvidenceLoaded, load_all_evidence
 from brattice.adapters.files import sha256_of
 from brattice.adapters.foreign import Mapping, mapping_beside, read_foreign, read_mapping
 from brattice.adapters.ifc import IfcModels
@@ -26,7 +26,6 @@ from brattice.building.wall_type import WallType
 from brattice.classes import ClassSteps
 from brattice.cli.job_words import faults_of_words
 from brattice.errors import Fault, InputError
-from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Finding, Known
 from brattice.register.stages import StageEvent
 from brattice.usecases.answers import answered_facts, with_answers
@@ -35,6 +34,7 @@ from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.find_places import find_places
 from brattice.usecases.identify import identify, with_ids
 from brattice.usecases.job import Job
+from brattice.usecases.known_products import unnamed_products
 from brattice.usecases.places import FromModels, from_models
 from brattice.usecases.report_model import InputUsed
 
@@ -124,7 +124,7 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
     rows: tuple[ScheduleRow, ...] = ()
     sheets_read: tuple[ScheduleSheet, ...] = ()
     types: dict[str, WallType] = {}
-    installations: tuple[TestedInstallation, ...] = ()
+    evidence = EvidenceLoaded((), ())
     found = FromModels((), (), (), ())
     if note := memory_limit_note():
         say(note)
@@ -155,8 +155,8 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         faults.keep(error)
     say(f"reading tested installations: {', '.join(job.evidence) or 'none'}")
     try:
-        installations, files = load_evidence(folder, job.evidence, standards.steps)
-        inputs += [InputUsed(name, "evidence", sha256_of(folder / name)) for name in files]
+        evidence = load_all_evidence(folder, job.evidence, standards.steps)
+        inputs += [InputUsed(name, "evidence", sha256_of(folder / name)) for name in evidence.files]
     except InputError as error:
         faults.keep(error)
     findings: tuple[Finding, ...] = ()
@@ -194,16 +194,18 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         job=job,
         identified=identified,
         wall_types=types,
-        installations=installations,
+        installations=evidence.installations,
         inputs=tuple(inputs),
         other_services=found.other_services,
         plans=found.plans,
-        findings=findings + unknown,
+        findings=findings + unknown + unnamed_products(evidence.products, evidence.installations),
         answered=answered,
         stages=stages,
         sheets=sheets_read,
         dampers=found.dampers,
         underlays=survey.underlays,
         marks=survey.places,
+        products=evidence.products,
+        seals=evidence.seals,
     )
     return replace(read, job=job), material

@@ -23,16 +23,19 @@ class TemplateKind(StrEnum):
     SCHEDULE = "schedule"
     WALL_TYPES = "wall-types"
     EVIDENCE = "evidence"
+    PRODUCTS = "products"
 
 
 def template_bytes(kind: TemplateKind, as_of: str | None) -> bytes:
     """The bytes of an empty sheet, with the one time that `--as-of` or SOURCE_DATE_EPOCH gives."""
-    from brattice.adapters.evidence import evidence_template_bytes
+    from brattice.adapters.evidence import evidence_template_bytes, products_template_bytes
     from brattice.adapters.sheets import schedule_bytes, wall_types_bytes
 
     stamp = stamp_of(None if as_of is None else the_date(as_of))
     if kind is TemplateKind.EVIDENCE:
         return evidence_template_bytes(stamp=stamp)
+    if kind is TemplateKind.PRODUCTS:
+        return products_template_bytes(stamp=stamp)
     return schedule_bytes(stamp=stamp) if kind is TemplateKind.SCHEDULE else wall_types_bytes(stamp=stamp)
 
 
@@ -41,7 +44,7 @@ def template(
     path: Annotated[Path, typer.Argument(help="The file to write (.xlsx); it must not be there yet.")],
     as_of: Annotated[str | None, typer.Option("--as-of", help="A date that freezes the time in the file.")] = None,
 ) -> ExitCode:
-    """Write an empty schedule, wall-type sheet or sheet of tested installations, with drop-down lists and notes."""
+    """Write an empty schedule, wall-type sheet, sheet of tested installations or sheet of products."""
     from brattice.adapters.workbook import write_file
 
     if path.suffix.lower() != ".xlsx":

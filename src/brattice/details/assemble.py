@@ -71,6 +71,9 @@ BUILDER_NEEDS: tuple[str, ...] = (
 )
 """The figures without which nothing is to be built: each that a detail has must be settled."""
 
+_OPTIONS = frozenset({"handing", "actuator", "voltage", "end-switches", "finish", "accessories", "fail-position"})
+"""Choices of the order: the check says nothing of them, so that no accepted deviation takes them up."""
+
 _PLACES = {key: place for place, key in enumerate(FIGURES)}
 
 
@@ -115,8 +118,9 @@ def _standing(
         return Standing.NOT_DRAWN, undrawn
     if not asked.may_build:
         return Standing.TO_BE_SETTLED, asked.state_why
-    wrong = [item for item in figures if item.verdict is Verdict.FAIL]
-    if wrong and not asked.deviation:
+    accepted = bool(asked.deviation)  # of what the check finds; nobody accepts what the maker does not make
+    wrong = [item for item in figures if item.verdict is Verdict.FAIL and not (accepted and item.key not in _OPTIONS)]
+    if wrong:
         return Standing.TO_BE_SETTLED, f"Does not hold: {'; '.join(item.name for item in wrong)}."
     waiting = [item for item in figures if item.key in BUILDER_NEEDS and not item.is_settled]
     if waiting:

@@ -9,7 +9,7 @@ from enum import Enum
 
 from brattice.building.detail_facts import missing_detail
 from brattice.building.penetration import Penetration, Size
-from brattice.calc.tolerance import SiteTolerances
+from brattice.calc.tolerance import NONE_STATED, SiteTolerances, StatedTolerances
 from brattice.details.figures import TO_BE_SETTLED, Figure, Used
 from brattice.details.table import FIGURES
 from brattice.evidence.installation import TestedInstallation, Window
@@ -59,7 +59,8 @@ class Given:
 
     `tested` and `judgment` are of the chosen installation (None where nothing is chosen), `product` and `seals` what
     makers state beside their tests (`seals` by plain name). `minutes` is the longest class time that is asked [min],
-    None where it can't be told. `tolerances` are those that the job states, None for those of common practice.
+    None where it can't be told. `tolerances` are those that the job states, None for those of common practice
+    with `stated_tolerances` in their place.
     """
 
     penetration: Penetration
@@ -70,6 +71,7 @@ class Given:
     seals: Mapping[str, SealFacts] = field(default_factory=dict)
     minutes: int | None = None
     tolerances: SiteTolerances | None = None
+    stated_tolerances: StatedTolerances = NONE_STATED
 
     @property
     def size(self) -> Known[Size] | None:

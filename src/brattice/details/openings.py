@@ -24,6 +24,7 @@ from brattice.calc.tolerance import (
     opening_step_mm,
     outside_share,
     site_tolerances,
+    with_stated,
     worst_case_margin_mm,
 )
 from brattice.details.figures import Figure, Used
@@ -239,7 +240,8 @@ def _tolerances(given: Given, tested: TestedInstallation) -> SiteTolerances:
         return given.tolerances
     rigid = tested.construction.kind not in FRAMED_KINDS
     book = given.book
-    return book.once(("site-tolerances", rigid), lambda: site_tolerances(book, is_rigid=rigid))
+    common = book.once(("site-tolerances", rigid), lambda: site_tolerances(book, is_rigid=rigid))
+    return with_stated(common, given.stated_tolerances)
 
 
 def opening_plan(given: Given) -> OpeningPlan:

@@ -137,7 +137,7 @@ def _like_test(given: Given, key: str, fact: Fact[object] | None, have: float | 
 def _basis(given: Given, rules: HangerRules) -> HangerBasis:
     """European limits; those of the BS 476-24 days only where the evidence itself is of that standard."""
     standard = "" if given.tested is None else plain(given.tested.document.standard)
-    return HangerBasis.UK if standard.startswith("bs 476") else rules.default_basis
+    return HangerBasis.UK if re.match(r"bs[\s-]*476", standard) else rules.default_basis
 
 
 def rod_figures(given: Given) -> tuple[Figure, ...]:

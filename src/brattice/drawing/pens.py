@@ -35,7 +35,7 @@ PEN_WIDTHS_MM: Mapping[Pen, float] = {
     Pen.FRAME: 0.7,
     Pen.CUT: 0.5,
     Pen.EDGE: 0.25,
-    Pen.THIN: 0.13,
+    Pen.THIN: 0.18,
     Pen.FAINT: 0.13,
     Pen.AXIS: 0.25,
     Pen.UNKNOWN: 0.25,

@@ -12,10 +12,13 @@ from enum import StrEnum
 
 from brattice.findings import CodeSpec, Party
 
-__all__ = ["CELL", "CODES", "Outcome", "finding_code"]
+__all__ = ["CELL", "CODES", "PRODUCT_FACTS", "Outcome", "finding_code"]
 
 CELL = "cell"
 """The check that each cell of a row of a schedule was read."""
+
+PRODUCT_FACTS = "product-facts"
+"""The check that a product of which facts are stated is one that was tested."""
 
 
 class Outcome(StrEnum):
@@ -103,6 +106,11 @@ CODES: tuple[CodeSpec, ...] = (
     CodeSpec(
         "pin",
         "The installation that the project pins is among the evidence loaded, and of the product that is scheduled.",
+        Party.DAMPER_SUPPLIER,
+    ),
+    CodeSpec(
+        PRODUCT_FACTS,
+        "Each product of which a maker states facts is named by a tested installation.",
         Party.DAMPER_SUPPLIER,
     ),
     CodeSpec(

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from brattice.details.assemble import Asked, assemble_detail
 from brattice.details.detail import InstallationDetail
@@ -12,6 +13,7 @@ from brattice.findings import Known, Verdict
 from brattice.rows import RowBook
 from brattice.usecases.check import Material
 from brattice.usecases.detail_basis import MakerFacts, given_of
+from brattice.usecases.parties import details_asked_by_rules
 from brattice.usecases.report_model import PenetrationReport, Report
 from brattice.usecases.states import PenetrationState
 
@@ -69,7 +71,10 @@ def asked_of(item: PenetrationReport) -> Asked:
 def details_of(
     report: Report, material: Material, book: RowBook, *, progress: Progress = lambda _: None
 ) -> dict[str, InstallationDetail]:
-    """The detail of every penetration of a report by its permanent id, in the order of the report."""
+    """The detail of every penetration of a report by its permanent id, in the order of the report.
+
+    Missing facts are asked of the parties that the job names for them, as in the report.
+    """
     makers = MakerFacts(material.products, material.seals)
     tested = {item.id: item for item in report.installations}
     progress(f"detailing {len(report.penetrations)} penetrations")
@@ -77,5 +82,6 @@ def details_of(
     for item in report.penetrations:
         chosen = None if item.chosen is None else tested.get(item.chosen.installation_id)
         given = given_of(item.penetration, item.requirement, item.chosen, chosen, makers, book)
+        given = replace(given, stated_tolerances=material.job.site_tolerances)
         details[item.penetration.id] = assemble_detail(given, asked_of(item))
-    return details
+    return details_asked_by_rules(details, material.job.parties)

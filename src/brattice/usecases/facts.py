@@ -8,6 +8,7 @@ from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import lru_cache
 
+from brattice.building.detail_facts import DETAIL_GROUPS, DetailFacts
 from brattice.building.penetration import Penetration, Sides, Size
 from brattice.building.wall_type import Rating
 from brattice.findings import Known, Unknown
@@ -15,10 +16,25 @@ from brattice.quantities import number_text, size_text
 
 __all__ = ["facts_of", "label_of", "value_text"]
 
-_UNITS = (("_mm", "mm"), ("_deg", "°"), ("_kg_m3", "kg/m³"), ("_min", "min"))
-_CALLED = {"opening: framed": "framed opening", "opening: finished": "finished clear opening"}
+_UNITS = (
+    ("_mm", "mm"),
+    ("_deg", "°"),
+    ("_kg_m3", "kg/m³"),
+    ("_min", "min"),
+    ("_kg", "kg"),
+    ("_pa", "Pa"),
+    ("_l_s", "l/s"),
+)
+_CALLED = {
+    "opening: framed": "framed opening",
+    "opening: finished": "finished clear opening",
+    "air: air": "air: design air flow",
+    "builders' work: opening by": "builders' work: framed opening formed by",
+    "builders' work: when": "builders' work: framed opening formed when",
+}
 """Never a bare "opening" where a dimension follows."""
-_SKIPPED = {"to_be_settled", "model_queries", "remarks", "aliases", "id", "key"}
+_SKIPPED = {"to_be_settled", "model_queries", "remarks", "aliases", "id", "key", "detail"}
+_GROUP_OF = {name: group.lower() for group, names in DETAIL_GROUPS.items() for name in names}
 
 
 @lru_cache(maxsize=1024)
@@ -46,7 +62,7 @@ def value_text(value: object, field_name: str = "") -> str:
     if isinstance(value, frozenset):
         return ", ".join(sorted(value_text(item) for item in value))
     if isinstance(value, tuple):
-        return ", ".join(value_text(item) for item in value)
+        return ", ".join(value_text(item) for item in value) or ("none" if field_name == "accessories" else "")
     if isinstance(value, int | float):
         unit = next((unit for ending, unit in _UNITS if field_name.endswith(ending)), "")
         return f"{number_text(value)} {unit}".strip()
@@ -67,6 +83,14 @@ def _walk(thing: object, prefix: str) -> Iterable[tuple[str, str, str]]:
             yield from _walk(value, f"{label_of(item.name)}: " if item.name != "location" else "")
 
 
+def _detail(detail: DetailFacts) -> Iterable[tuple[str, str, str]]:
+    """What is stated beyond what is judged, each under the group of the schedule that it stands in."""
+    for name, group in _GROUP_OF.items():
+        value: Known[object] | None = getattr(detail, name)
+        if value is not None:
+            yield f"{group}: {label_of(name)}", value_text(value.value, name), str(value.origin)
+
+
 def facts_of(penetration: Penetration) -> tuple[tuple[str, str, str], ...]:
     """Every known fact as (name, value, origin), in the order in which the penetration holds them."""
     found: list[tuple[str, str, str]] = []
@@ -85,4 +109,5 @@ def facts_of(penetration: Penetration) -> tuple[tuple[str, str, str], ...]:
                     name = f"clear distance to {separation.to}, {separation.from_surface} to {separation.to_surface}"
                     text = value_text(separation.distance_mm.value, "distance_mm")
                     found.append((name, text, str(separation.distance_mm.origin)))
+    found += _detail(penetration.detail)
     return tuple((_CALLED.get(name, name), value, origin) for name, value, origin in found)

@@ -8,6 +8,7 @@ from datetime import date
 from fnmatch import fnmatchcase
 
 from brattice.building.wall_type import Rating, WallType
+from brattice.calc.tolerance import NONE_STATED, StatedTolerances
 from brattice.evidence.dates import NO_DATES, KeyDates
 from brattice.findings import Party
 from brattice.orders.decisions import OrderOverride, SubmittalDecision
@@ -109,3 +110,4 @@ class Job:
     submittals: tuple[SubmittalDecision, ...] = ()
     order_overrides: tuple[OrderOverride, ...] = ()
     title: TitleNames = NO_NAMES
+    site_tolerances: StatedTolerances = NONE_STATED

@@ -5,9 +5,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from brattice.building.detail_facts import NOTHING_STATED, DetailFacts
 from brattice.building.penetration import (
     BarrierFacts,
     DamperFacts,
@@ -68,7 +69,7 @@ class ModelFacts:
     reasons for which the place is to be settled, `to_be_settled` says that it may be no penetration at all.
     `type_name` is the models' name for the type of the thickest layer. `opening_doubt` says in words why the modelled
     opening is none through the whole barrier ("" where it is). `nearest_other_mm` is the clear distance to the nearest
-    other service than a duct through the same barrier.
+    other service than a duct through the same barrier. `centre_above_floor_mm` counts from the model's storey level.
     """
 
     key: str
@@ -102,6 +103,7 @@ class ModelFacts:
     opening_doubt: str = ""
     type_name: str = ""
     nearest_other_mm: Known[Mm] | None = None
+    centre_above_floor_mm: Known[Mm] | None = None
 
 
 def _wall_type(
@@ -449,6 +451,14 @@ def _check_centre(merging: Merging, row: ScheduleRow, model: ModelFacts) -> None
     merging.reasons.append(Reason("sources", Verdict.UNKNOWN, text, have, need, (), (missing,), (row.centre_m.origin,)))
 
 
+def _detail(row: ScheduleRow | None, model: ModelFacts | None) -> DetailFacts:
+    """What is stated beyond what is judged; the model gives the height of the centre where no row states it."""
+    stated = row.detail if row is not None else NOTHING_STATED
+    if stated.centre_above_floor_mm is None and model is not None and model.centre_above_floor_mm is not None:
+        return replace(stated, centre_above_floor_mm=model.centre_above_floor_mm)
+    return stated
+
+
 def merge_penetration(
     permanent_id: str,
     row: ScheduleRow | None,
@@ -512,5 +522,6 @@ def merge_penetration(
         to_be_settled=model.to_be_settled if model else False,
         model_queries=tuple(f"{query.reason}: {query.shows}" for query in model.queries) if model else (),
         remarks=row.remarks if row else (),
+        detail=_detail(row, model),
     )
     return penetration, tuple(merging.reasons)

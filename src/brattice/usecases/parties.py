@@ -10,12 +10,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import TypeVar, cast
 
+from brattice.details.detail import InstallationDetail
 from brattice.findings import Finding, Missing
 from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.job import PartyRule
 from brattice.usecases.report_model import PenetrationReport
 
-__all__ = ["PARTY_RULE", "asked_by_rules", "unused_rules"]
+__all__ = ["PARTY_RULE", "asked_by_rules", "details_asked_by_rules", "unused_rules"]
 
 PARTY_RULE = "party-rule"
 
@@ -62,6 +63,16 @@ def asked_by_rules(reports: Sequence[PenetrationReport], rules: Sequence[PartyRu
         return tuple(reports)
     asking = _Asking(rules)
     return tuple(asking.within(report) for report in reports)
+
+
+def details_asked_by_rules(
+    details: dict[str, InstallationDetail], rules: Sequence[PartyRule]
+) -> dict[str, InstallationDetail]:
+    """The same details, with every missing fact asked of the party of the first rule that takes it."""
+    if not rules:
+        return details
+    asking = _Asking(rules)
+    return {name: asking.within(detail) for name, detail in details.items()}
 
 
 def unused_rules(reports: Iterable[PenetrationReport], rules: Sequence[PartyRule]) -> tuple[Finding, ...]:

@@ -196,8 +196,25 @@ def _opening_doubt(place: Place) -> str:
     return ""
 
 
+def _centre_above_floor(place: Place, level_m: float | None, origin: Origin) -> Known[Mm] | None:
+    """The height of the centre above the level of its storey [mm]: of a place in a wall alone, and not below the level.
+
+    A model's level may be that of the finished floor: the origin says what it counts from.
+    """
+    if place.centre_m is None or level_m is None or place.orientation is not BarrierKind.WALL:
+        return None
+    above = round((place.centre_m[2] - level_m) * 1000.0, 3)
+    counted = f"{origin.place}: from the model's level of {place.storey}, which may be the finished floor"
+    return Known(Mm(above), replace(origin, place=counted)) if above >= 0 and not place.storey_said else None
+
+
 def _facts(
-    place: Place, job: Job, files: Mapping[str, str], openings: Mapping[str, _Hole], surfaces: Mapping[str, Surface]
+    place: Place,
+    job: Job,
+    files: Mapping[str, str],
+    openings: Mapping[str, _Hole],
+    surfaces: Mapping[str, Surface],
+    levels: Mapping[str, float],
 ) -> ModelFacts:
     layer: Layer | None = max(place.layers, key=lambda item: (item.thickness_mm, item.barrier_guid), default=None)
     barrier_guid = layer.barrier_guid if layer else ""
@@ -262,6 +279,7 @@ def _facts(
         opening_doubt=_opening_doubt(place),
         type_name=layer.type_name if layer else "",
         nearest_other_mm=_nearest_other(place, duct),
+        centre_above_floor_mm=_centre_above_floor(place, levels.get(place.storey_key), duct),
     )
 
 
@@ -313,10 +331,11 @@ def from_models(model: BuildingModel, job: Job, wall_types: Mapping[str, WallTyp
         if place.opening is not None and place.opening.goes_through and not place.opening.filled_by
     }
     surfaces = {place.key: _surface(place) for place in model.places}
+    levels = {storey.key: storey.elevation_m for storey in model.storeys}
     ducts = [place for place in model.places if place.kind is not PlaceKind.OTHER_SERVICE]
     others = [place for place in model.places if place.kind is PlaceKind.OTHER_SERVICE]
     return FromModels(
-        places=tuple(_facts(place, job, files, openings, surfaces) for place in ducts),
+        places=tuple(_facts(place, job, files, openings, surfaces, levels) for place in ducts),
         other_services=tuple(
             sorted(
                 OtherService(

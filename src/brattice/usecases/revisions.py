@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 
+from brattice.building.detail_facts import DETAIL_FIELDS
 from brattice.building.penetration import Size
 from brattice.building.schedule import ScheduleRow, StatedDistance
 from brattice.building.wall_type import Rating
@@ -23,7 +24,7 @@ from brattice.usecases.reconciled import About, Alone, By, Difference, Group, Pa
 __all__ = ["reconcile_revisions", "stated_columns"]
 
 _MARKED = re.compile(r"(.*) \([0-9a-f]{6}(?:, \d+)?\)\Z", re.DOTALL)
-_NOT_COLUMNS = {"origin", "reference", "sheet", "number", "unread", "remarks"}
+_NOT_COLUMNS = {"origin", "reference", "sheet", "number", "unread", "remarks", "detail"}
 _ABOUT = {
     **dict.fromkeys(("duct_size", "damper_size", "framed", "finished"), About.SIZE),
     "class_text": About.CLASS,
@@ -70,6 +71,11 @@ def stated_columns(row: ScheduleRow) -> dict[str, str]:
     for item in fields(row):
         if item.name not in _NOT_COLUMNS and (text := _text(item.name, getattr(row, item.name))):
             found.setdefault(item.name, []).append(text)
+    aliases = {text for _, text in row.aliases}
+    for name in DETAIL_FIELDS:
+        text = _text(name, getattr(row.detail, name))
+        if text and not (name == "panel_address" and text in aliases):  # else one change would be told twice
+            found.setdefault(name, []).append(text)
     for remark in row.remarks:
         heading, _, text = remark.partition(": ")
         name = f"column {heading}" if text else "remarks"

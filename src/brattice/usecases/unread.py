@@ -3,7 +3,8 @@
 
 The fact stays unknown where nothing else states it, and its own question is asked. Where the model or a wall type
 states it, the cell may say otherwise; that is asked too, and settled in the sheet. Only an answer to a query about the
-fact leaves the cell as a note.
+fact leaves the cell as a note. A cell of what details take is a note from the start: as
+where it is empty, what needs it stays to be settled.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from brattice.building.detail_facts import DETAIL_FIELDS
 from brattice.building.penetration import Penetration
 from brattice.building.queries import PENETRATION_FIELDS
 from brattice.building.schedule import CellUnread, ScheduleRow, ScheduleSheet
@@ -86,6 +88,9 @@ def _check(cell: CellUnread, penetration: Penetration, answered: frozenset[Origi
     name = f"'{cell.heading}' ({where})" if cell.heading else where
     if isinstance(fact, Known) and fact.origin in answered:
         text = f"{name} was not read; an answer to a query states the fact. Put the cell right in the schedule."
+        return Reason(finding_code(CELL, Outcome.NOTE), Verdict.NOT_APPLICABLE, text, have, need, (), (), at)
+    if cell.key in DETAIL_FIELDS:
+        text = f"{name} was not read: what it says of {penetration.id} stays to be settled."
         return Reason(finding_code(CELL, Outcome.NOTE), Verdict.NOT_APPLICABLE, text, have, need, (), (), at)
     text = f"{name} was not read: what it says of {penetration.id} is not known."
     if isinstance(fact, Unknown):

@@ -12,6 +12,7 @@ from brattice.adapters.rows import shipped_book
 from brattice.adapters.workbook import Cell, CellKind, MergedRange, Sheet, Workbook
 from brattice.building.penetration import Size
 from brattice.building.schedule import ScheduleRow
+from brattice.building.words import FailPosition
 from brattice.classes import ClassSteps
 from brattice.errors import InputError
 from brattice.quantities import Mm
@@ -89,6 +90,8 @@ def test_doubtful_headings_are_suggested_and_never_mapped() -> None:
         ("Damper Ref.", "reference"), ("FD No", "reference"), ("LEVEL", "storey"), ("Wall / Fire Rating", "rating"),
         ("Damper / Size / Width (mm)", "damper_width_mm"), ("Ductwork size W x H", "duct_size"),
         ("Consultant's Ref", "designers_reference"), ("Fire damper details / Manufacturer", "maker"),
+        ("Airflow (l/s)", "air_l_s"), ("Damper / Weight kg", "weight_kg"), ("Drop rod size", "rod_size"),
+        ("Limit switches", "end_switches"), ("Ceiling type", "ceiling"), ("BWIC by", "opening_by"),
         ("BWIC size", "framed_size"), ("Access Panel (Y/N)", "access_door"),
     ],
 )  # fmt: skip
@@ -99,7 +102,23 @@ def test_headings_of_the_trade(heading: str, key: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "heading", ["Fire rating", "Size", "Width", "Type", "Opening", "Item", "Electrical / Ref", "Qty"]
+    "heading",
+    [
+        "Fire rating",
+        "Size",
+        "Width",
+        "Type",
+        "Opening",
+        "Item",
+        "Electrical / Ref",
+        "Qty",
+        "Airflow",
+        "Airflow (m3/h)",
+        "Weight",
+        "System pressure",
+        "Actuator",
+        "Height AFF",
+    ],
 )
 def test_headings_that_leave_a_choice_stay_unmapped(heading: str) -> None:
     assert all(item.score < SURE for item in meanings(heading))
@@ -255,3 +274,40 @@ def test_hostile_headings_stay_text_in_the_mapping(tmp_path: Path) -> None:
     rows, _ = read(tmp_path, theirs)
     assert rows["FD-01"].storey is not None
     assert all("\n" not in remark and "\x00" not in remark for remark in rows["FD-01"].remarks)
+
+
+@pytest.mark.parametrize(
+    ("heading", "key", "found"),
+    [("Airflow m³/h", "air_l_s", "m³"), ("Weight (lbs)", "weight_kg", "lbs"),
+     ("Pressure kPa", "system_pressure_pa", "kpa")],
+)  # fmt: skip
+def test_a_heading_in_a_unit_that_is_not_read_can_not_be_mapped(
+    tmp_path: Path, heading: str, key: str, found: str
+) -> None:
+    """The figures of these keys are read in l/s, kg and Pa alone."""
+    column = f'\n[[column]]\nheading = "{heading}"\nkey = "{key}"\n'
+    text = propose(book([[*HEAD, heading], [*ROWS[0], 5]]), STEPS).text().replace(f'  "{heading}",\n', "")
+    path = tmp_path / "theirs.mapping.toml"
+    path.write_text(text + column, "utf-8")
+    with pytest.raises(InputError) as caught:
+        read_mapping(path, "theirs.mapping.toml")
+    assert f"found a heading in another unit ('{found}')" in str(caught.value)
+
+
+def test_what_details_take_is_read_by_a_mapping_too_and_a_wrong_thread_is_named(tmp_path: Path) -> None:
+    heads = ["Drop rod size", "Airflow l/s", "Fail position", "Damper weight kg", "Rod length mm"]
+    table = [[*HEAD, *heads], [*ROWS[0], "M10", "420 l/s", "fails closed", "31,5 kg", 850], [*ROWS[1], "3/8", "1 m3/s"]]
+    rows, notes = read(tmp_path, book(table))
+    detail, other = rows["FD-01"].detail, rows["FD-02"].detail
+    assert detail.rod_size is not None
+    assert (detail.rod_size.value, str(detail.rod_size.origin)) == (
+        "M10", "theirs.xlsx, sheet 'FD', row 2, column 'Drop rod size'")  # fmt: skip
+    assert detail.air_l_s is not None
+    assert detail.air_l_s.value == 420.0
+    assert detail.fail_position is not None
+    assert detail.fail_position.value is FailPosition.CLOSED
+    assert detail.rod_length_mm is not None
+    assert detail.rod_length_mm.value == 850.0
+    assert (detail.weight_kg, other.rod_size, other.air_l_s) == (None, None, None)  # 31,5: no decimal point
+    assert "column 'Drop rod size': found \"'3/8'\"; expected a metric thread like M10" in notes
+    assert "column 'Airflow l/s': found '1 m3/s'; expected a number in l/s" in notes

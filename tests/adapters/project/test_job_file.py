@@ -9,6 +9,7 @@ from brattice.adapters.project import create_job, job_template, read_job
 from brattice.adapters.project.places import line_of, path_text
 from brattice.building.wall_type import Rating
 from brattice.building.words import Actuation, SupportingConstruction
+from brattice.calc.tolerance import StatedTolerances
 from brattice.errors import InputError
 from brattice.findings import Known, Origin, Unknown
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
@@ -45,6 +46,12 @@ def faults(folder: Path, text: str) -> list[str]:
     with pytest.raises(InputError) as caught:
         job_of(folder, text)
     return [str(fault).removeprefix("brattice.toml: ") for fault in caught.value.faults]
+
+
+def test_site_tolerances_are_read_and_what_is_not_stated_stays_with_common_practice(folder: Path) -> None:
+    job = job_of(folder, f"{HEAD}\n[site_tolerances]\nopening_mm = 0\nplumb_mm = 200\n")
+    assert job.site_tolerances == StatedTolerances(opening_mm=0.0, plumb_mm=200.0)
+    assert job_of(folder, HEAD).site_tolerances == StatedTolerances()
 
 
 def test_the_least_job(folder: Path) -> None:
@@ -177,6 +184,12 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
             "[dates]\norder = 2026-06-01\nhandover = 2026-05-31",
             "line 9, dates, handover: found 2026-05-31, before order on 2026-06-01; expected order",
         ),
+        (
+            "[site_tolerances]\nopening_m = 10",
+            "line 8, site_tolerances, opening_m: found an unknown key; expected a key of the job file; did you mean ",
+        ),
+        ("[site_tolerances]\nplumb_mm = -1", "line 8, site_tolerances, plumb_mm: found -1; expected "),
+        ("[site_tolerances]\nplumb_mm = 200.5", "line 8, site_tolerances, plumb_mm: found 200.5; expected "),
         ('[dates]\norder = "2026"', "line 8, dates, order: found '2026'; expected a date like 2026-03-01"),
         (
             '[[demand]]\ndocument = "a"\nrevision = "b"',

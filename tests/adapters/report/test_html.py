@@ -41,7 +41,8 @@ def test_the_policy_allows_nothing_else() -> None:
 
 
 def test_nothing_in_the_page_asks_a_network() -> None:
-    assert re.findall(r"https?:|//[a-z]|url\((?!#)|@import|fetch|XMLHttp", PAGE) == []
+    page = re.sub(r"'sha256-[^']*'", "", PAGE)  # a digest in base64 may hold two slashes
+    assert re.findall(r"https?:|//[a-z]|url\((?!#)|@import|fetch|XMLHttp", page) == []
 
 
 def test_headings_do_not_skip_a_level_and_there_is_one_title() -> None:

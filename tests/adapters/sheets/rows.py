@@ -103,6 +103,8 @@ def _value(column: TableColumn) -> st.SearchStrategy[Any]:
         case _:
             if column.key == "rating":
                 return st.sampled_from(["60", "EI 90", "REI 120", "E 60 / EI 30", "unrated"])
+            if column.key == "rod_size":
+                return st.sampled_from(["M8", "m10", "M 12"])
             if column.key == "permanent_id":
                 return st.integers(0, 99_999).map("P-{:04d}".format)
             return _names

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from pydantic import BaseModel
 
+from brattice.adapters.evidence import PRODUCT_SHEETS
 from brattice.adapters.project import schema
 from brattice.adapters.rows import shipped_book
 from brattice.adapters.sheets import SCHEDULE, WALL_TYPES
@@ -15,6 +16,9 @@ DOCS = Path(__file__).parents[3] / "docs"
 
 def test_the_tables_of_columns_are_those_of_the_program() -> None:
     page = (DOCS / "schedule.md").read_text("utf-8")
+    evidence = (DOCS / "evidence.md").read_text("utf-8")
+    for spec in PRODUCT_SHEETS:
+        assert f"<!-- columns: {spec.sheet} -->\n\n{columns_markdown(spec)}" in evidence, "run tools/columns_doc.py"
     for name, spec in (("schedule", SCHEDULE), ("wall types", WALL_TYPES)):
         match = re.search(rf"<!-- columns: {name} -->\n(.*?)<!-- end -->", page, re.S)
         assert match is not None

@@ -10,10 +10,23 @@ from hypothesis import HealthCheck, given, settings
 from brattice.adapters.sheets import SCHEDULE, read_schedules, schedule_bytes
 from brattice.adapters.sheets.schedule import sheet_of
 from brattice.adapters.workbook import read_table_file
+from brattice.building.detail_facts import DETAIL_FIELDS, DETAIL_GROUPS, NOTHING_STATED
 from brattice.building.penetration import Sides, Size
 from brattice.building.schedule import ScheduleRow, StatedDistance
 from brattice.building.wall_type import Rating
-from brattice.building.words import Actuation, ProtectionMethod, SeparationFill, SpaceUse, Surface, SystemUse
+from brattice.building.words import (
+    Actuation,
+    CeilingKind,
+    FailPosition,
+    FanInFire,
+    Handing,
+    ProtectionMethod,
+    SeparationFill,
+    SlabKind,
+    SpaceUse,
+    Surface,
+    SystemUse,
+)
 from brattice.errors import Fault, InputError
 from brattice.findings import Known, Origin
 from brattice.quantities import Mm
@@ -132,6 +145,74 @@ def test_facts_of_a_full_row(tmp_path: Path) -> None:
     assert (wall.to_surface, wall.fill) == (Surface.FACE, None)
 
 
+DETAIL: dict[str, tuple[Any, object]] = {
+    "grid": ("C/4", "C/4"),
+    "centre_above_floor_mm": (2850, 2850.0),
+    "phase": ("Phase 2", "Phase 2"),
+    "handing": ("Left", Handing.LEFT),
+    "actuator": ("A-24", "A-24"),
+    "voltage": ("24 V", "24 V"),
+    "end_switches": (True, True),
+    "finish": ("galvanised", "galvanised"),
+    "accessories": (("test switch", "grille"), ("test switch", "grille")),
+    "weight_kg": (31.5, 31.5),
+    "rod_size": ("m 10", "M10"),
+    "rod_count": (4, 4),
+    "rod_length_mm": (850, 850.0),
+    "rods_protected": (False, False),
+    "slab": ("hollow-core", SlabKind.HOLLOW_CORE),
+    "anchor": ("Anchor K, report 5", "Anchor K, report 5"),
+    "run_between_fixed_mm": (6000, 6000.0),
+    "joint_travel_mm": (0, 0.0),
+    "door_width_mm": (300, 300.0),
+    "door_height_mm": (200, 200.0),
+    "door_distance_mm": (0, 0.0),
+    "zone_width_mm": (800, 800.0),
+    "zone_depth_mm": (700, 700.0),
+    "reach_both_sides": (True, True),
+    "ceiling": ("lift-out tiles", CeilingKind.LIFT_OUT),
+    "hatch_width_mm": (600, 600.0),
+    "hatch_height_mm": (500, 500.0),
+    "air_l_s": (420, 420.0),
+    "system_pressure_pa": (0, 0.0),
+    "fan_in_fire": ("stops", FanInFire.STOPS),
+    "detector_zone": ("DZ-3", "DZ-3"),
+    "fail_position": ("stays", FailPosition.STAYS),
+    "panel_address": ("L2/044", "L2/044"),
+    "lintel": ("none", "none"),
+    "opening_by": ("Main contractor (invented)", "Main contractor (invented)"),
+    "when": ("week 12", "week 12"),
+}
+
+
+def test_what_is_stated_beyond_what_is_judged_is_kept_with_its_cell(tmp_path: Path) -> None:
+    assert set(DETAIL) == set(DETAIL_FIELDS) == {name for names in DETAIL_GROUPS.values() for name in names}
+    (row,) = rows_of(filled(tmp_path / "s.xlsx", [{**GOOD, **{key: cell for key, (cell, _) in DETAIL.items()}}]))
+    for key, (_, expected) in DETAIL.items():
+        place = f"sheet 'Schedule', row 2, column '{SCHEDULE.column(key).heading}'"
+        assert getattr(row.detail, key) == Known(expected, Origin("schedule/s.xlsx", place)), key
+    (row,) = rows_of(filled(tmp_path / "s.xlsx", [{**GOOD, **dict.fromkeys(DETAIL, "tbc")}]))
+    assert row.detail == NOTHING_STATED
+
+
+def test_an_alarm_address_is_the_address_on_the_panel_where_no_other_is_stated(tmp_path: Path) -> None:
+    def address(**cells: str) -> Known[str] | None:
+        return rows_of(filled(tmp_path / "s.xlsx", [{**GOOD, **cells}]))[0].detail.panel_address
+
+    alone, other = address(alarm_address="L1/7"), address(alarm_address="L1/7", panel_address="L2/9")
+    assert alone is not None
+    assert (alone.value, alone.origin.place) == ("L1/7", "sheet 'Schedule', row 2, column 'Alarm address'")
+    assert other is not None
+    assert other.value == "L2/9"
+    assert address() is None
+
+
+def test_no_accessories_is_another_word_than_nothing_stated(tmp_path: Path) -> None:
+    (row,) = rows_of(filled(tmp_path / "s.xlsx", [{**GOOD, "accessories": ("None",)}]))
+    assert row.detail.accessories is not None
+    assert row.detail.accessories.value == ()
+
+
 @pytest.mark.parametrize("word", ["", "  ", "?", "tbc", "TBC", "Unknown", "n/a", "-"])
 def test_what_is_not_stated_is_absent_and_never_a_default(tmp_path: Path, word: str) -> None:
     keys = ("duct_width_mm", "duct_height_mm", "rating", "access_door", "actuation", "seal_products", "maker")
@@ -183,6 +264,17 @@ MM = "a number in mm, above 0, at most 20000; without its unit"
         ({"near_wall_from": "duct"}, f"{ROW} 'Distance to nearest wall [mm]': nothing beside the neighbour or a surf"),
         ({"run_proven": True}, f"{ROW} 'Document of the run': nothing beside a protected run stated proven -> the"),
         ({"damper_present": False}, f"{ROW} 'Damper': no, beside a damper product or class -> yes, or no product"),
+        ({"rod_size": "10 mm"}, f"{ROW} 'Drop rod thread': '10 mm' -> a metric thread like M10"),
+        ({"rod_size": "M100"}, f"{ROW} 'Drop rod thread': 'M100' -> a metric thread like M10"),
+        ({"rod_count": 2.5}, f"{ROW} 'Drop rods': 2.5 -> a whole number, at least 1, at most 16; without its unit"),
+        ({"weight_kg": "34 kg"}, f"{ROW} 'Damper weight [kg]': the text '34 kg' -> a number in kg, above 0, at most 2"),
+        ({"air_l_s": -1}, f"{ROW} 'Air flow [l/s]': -1 -> a number in l/s, above 0, at most 100000; without its unit"),
+        ({"slab": "concrete"}, f"{ROW} 'Drop rods hang from': 'concrete' -> one of: solid concrete, hollow-core, "),
+        ({"fail_position": "close"}, f"{ROW} 'Fail position': 'close' -> one of: closed, open, stays; did you mean"),
+        ({"handing": "LH"}, f"{ROW} 'Handing': 'LH' -> one of: left, right, top, bottom"),
+        ({"end_switches": 2}, f"{ROW} 'End switches': '2' -> yes or no"),
+        ({"ceiling": "suspended"}, f"{ROW} 'Ceiling below': 'suspended' -> one of: none, lift-out tiles, fixed"),
+        ({"fan_in_fire": "auto"}, f"{ROW} 'Fan in fire': 'auto' -> one of: stops, runs"),
         ({"reference": None}, f"{ROW} 'Reference': nothing -> text"),
         ({"reference": STAMP.date()}, f"{ROW} 'Reference': the date '2026-03-01' -> text; format the column as text"),
     ],
@@ -204,6 +296,22 @@ def test_each_fault_is_named_with_its_place(tmp_path: Path, changed: dict[str, A
         ("angle_deg", 90, True),
         ("angle_deg", 90.1, False),
         ("seal_faces", 2, True),
+        ("weight_kg", 0, False),
+        ("weight_kg", 2_000, True),
+        ("weight_kg", 2_000.1, False),
+        ("rod_count", 1, True),
+        ("rod_count", 16, True),
+        ("rod_count", 17, False),
+        ("joint_travel_mm", 0, True),
+        ("rod_length_mm", 0, False),
+        ("door_distance_mm", 0, True),
+        ("air_l_s", 100_000, True),
+        ("air_l_s", 100_000.5, False),
+        ("system_pressure_pa", 0, True),
+        ("system_pressure_pa", 10_000, True),
+        ("system_pressure_pa", 10_000.5, False),
+        ("centre_above_floor_mm", 0, True),
+        ("centre_above_floor_mm", 20_000, True),
         ("blade_offset_mm", -2_000, True),
         ("blade_offset_mm", -2_000.5, False),
     ],
@@ -226,20 +334,20 @@ def test_all_faults_of_all_files_come_at_once(tmp_path: Path) -> None:
     book = openpyxl.load_workbook(one)
     sheet = book["Schedule"]
     sheet.merge_cells("C4:D5")
-    sheet["CC1"] = "Dukt width [mm]"
-    sheet["CD1"] = "Reference"
-    sheet["CE3"] = "stray"
+    sheet["DM1"] = "Dukt width [mm]"
+    sheet["DN1"] = "Reference"
+    sheet["DO3"] = "stray"
     book.save(one)
     two = as_csv(tmp_path / "b.csv", [{**GOOD, "duct_width_mm": "1,200"}, {"reference": "FD-01"}])
     found = [str(fault) for fault in faults_of((one, "a.xlsx"), (two, "b.csv"), (tmp_path / "c.xlsx", "c.xlsx"))]
     expected = [
         "a.xlsx: sheet 'Schedule', cells C4:D5: found merged cells",
         (
-            "a.xlsx: sheet 'Schedule', row 1, cell CC1: found the unknown heading 'Dukt width [mm]'; expected a "
+            "a.xlsx: sheet 'Schedule', row 1, cell DM1: found the unknown heading 'Dukt width [mm]'; expected a "
             "heading of the template; did you mean 'Duct width [mm]'?"
         ),
-        "a.xlsx: sheet 'Schedule', row 1, cell CD1: found the heading 'Reference' again; expected it once (A1)",
-        "a.xlsx: sheet 'Schedule', row 3, cell CE3: found a value under no heading",
+        "a.xlsx: sheet 'Schedule', row 1, cell DN1: found the heading 'Reference' again; expected it once (A1)",
+        "a.xlsx: sheet 'Schedule', row 3, cell DO3: found a value under no heading",
         "a.xlsx: sheet 'Schedule', row 3, column 'Duct width [mm]': found the text 'x'",
         "a.xlsx: sheet 'Schedule', row 3, column 'Reference': found 'FD-01' again (first in row 2); expected each once",
         "a.xlsx: sheet 'Schedule', row 4, column 'Duct joint': found 'glue'; expected one of:",

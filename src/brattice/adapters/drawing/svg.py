@@ -4,11 +4,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 from itertools import pairwise
 
 from brattice.adapters.text import one_line
+from brattice.drawing.metrics import FontMetrics
 from brattice.drawing.primitives import (
     Anchor,
     Circle,
@@ -127,11 +128,15 @@ SVG_HATCHES = "".join(
 class Look:
     """How a file of its own shows a drawing: the styles of its pens, fills and inks (classes as in `SVG_CSS`), the
     hatches that they refer to, and how a text becomes one that may stand in the file.
+
+    With `lengths` each text is drawn as long as these metrics say, whatever font the screen has: closer or wider by a
+    little, so that it never meets what it was laid out beside.
     """
 
     css: str
     hatches: str
     text: Callable[[str], str] = one_line
+    lengths: FontMetrics | None = None
 
 
 SCREEN = Look(SVG_CSS, SVG_HATCHES)
@@ -146,11 +151,18 @@ def _number(value: float) -> str:
 class _Writer:
     """Writes items in the paper's own axes: y down, origin at the top left of the frame."""
 
-    def __init__(self, drawing: Drawing, href: Callable[[str], str], plain: Callable[[str], str] = one_line) -> None:
+    def __init__(
+        self,
+        drawing: Drawing,
+        href: Callable[[str], str],
+        plain: Callable[[str], str] = one_line,
+        lengths: FontMetrics | None = None,
+    ) -> None:
         self._left = drawing.frame.left
         self._top = drawing.frame.top
         self._href = href
         self._plain = plain
+        self._lengths = lengths
         self.out: list[str] = []
         self._stroke: Pen | None = None
         self._path: list[str] = []
@@ -212,7 +224,12 @@ class _Writer:
         ink = "" if item.ink is Ink.PLAIN else f' class="i-{item.ink}"'
         size = "" if item.size == _USUAL_SIZE else f' font-size="{_number(item.size)}"'
         turn = f' transform="rotate(-90 {x} {y})"' if item.turned else ""
-        self.out.append(f'<text{ink} x="{x}" y="{y}"{size}{anchor}{turn}>{escape(self._plain(item.text))}</text>')
+        plain = self._plain(item.text)
+        length = ""
+        if self._lengths is not None:
+            width = _number(replace(item, text=plain).width(self._lengths))
+            length = f' textLength="{width}" lengthAdjust="spacingAndGlyphs"'
+        self.out.append(f'<text{ink} x="{x}" y="{y}"{size}{anchor}{length}{turn}>{escape(plain)}</text>')
 
     def _group(self, item: Group) -> None:
         label = escape(self._plain(item.label))
@@ -260,7 +277,7 @@ def svg_element(drawing: Drawing, href: Callable[[str], str] = lambda _: "", mag
 
 def svg_document(drawing: Drawing, look: Look = SCREEN) -> str:
     """The drawing as an SVG file of its own, in the look given."""
-    writer = _Writer(drawing, lambda _: "", look.text)
+    writer = _Writer(drawing, lambda _: "", look.text, look.lengths)
     writer.write(drawing.items)
     head = _open_tag(drawing, is_image=True, namespace=' xmlns="http://www.w3.org/2000/svg"', plain=look.text)
     title = escape(look.text(drawing.title))

@@ -31,6 +31,7 @@ from brattice.evidence.installation import (
     TestedInstallation,
     Window,
 )
+from brattice.evidence.product import ProductFacts, SealFacts
 from brattice.evidence.revisions import with_revisions
 from brattice.findings import Origin
 from brattice.quantities import Degrees, KgPerM3, Mm, number_text
@@ -48,11 +49,14 @@ Places = Callable[[str, str], str]
 class EvidenceRead:
     """What one file states: its tested installations, and its documents each with its maker.
 
-    A document that no installation of the file rests on is of every maker of the file.
+    A document that no installation of the file rests on is of every maker of the file. `products` and `seals` are what
+    makers state beside their tests.
     """
 
     installations: tuple[TestedInstallation, ...]
     documents: tuple[tuple[str, Document], ...]
+    products: tuple[ProductFacts, ...] = ()
+    seals: tuple[SealFacts, ...] = ()
 
 
 _SIDES = ("left", "right", "top", "bottom")

@@ -4,17 +4,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
 
 from brattice.adapters.evidence.assemble import EvidenceRead
+from brattice.adapters.evidence.product_models import twice
 from brattice.adapters.evidence.toml_reader import evidence_of_toml
 from brattice.adapters.evidence.xlsx_reader import evidence_of_xlsx
 from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
 from brattice.evidence.installation import Document, TestedInstallation
+from brattice.evidence.product import ProductFacts, SealFacts
 from brattice.evidence.revisions import with_revisions
 
-__all__ = ["LARGEST_TOML", "load_evidence"]
+__all__ = ["LARGEST_TOML", "EvidenceLoaded", "load_all_evidence", "load_evidence"]
 
 LARGEST_TOML = 20 * 1024 * 1024
 """A larger TOML file is refused [bytes]."""
@@ -64,15 +67,31 @@ def _read(root: Path, name: str, steps: ClassSteps) -> EvidenceRead:
     return evidence_of_toml(text, name, steps)
 
 
+@dataclass(frozen=True)
+class EvidenceLoaded:
+    """All that the evidence of a job states: tested installations by id, the files, products and seals by name."""
+
+    installations: tuple[TestedInstallation, ...]
+    files: tuple[str, ...]
+    products: tuple[ProductFacts, ...] = ()
+    seals: tuple[SealFacts, ...] = ()
+
+
 def load_evidence(
     root: str | Path, entries: Iterable[str], steps: ClassSteps
 ) -> tuple[tuple[TestedInstallation, ...], tuple[str, ...]]:
-    """All tested installations of a job, by id, and the files they stand in.
+    """The tested installations of a job, by id, and the files they stand in, as `load_all_evidence`."""
+    loaded = load_all_evidence(root, entries, steps)
+    return loaded.installations, loaded.files
+
+
+def load_all_evidence(root: str | Path, entries: Iterable[str], steps: ClassSteps) -> EvidenceLoaded:
+    """All that the evidence of a job states.
 
     Each knows of the other revisions of its document, also of those that no installation rests on.
 
     `entries` are folders or files, relative to `root`; faults and origins name files relative to it. Raises
-    `InputError` with every fault of every file, and with ids that stand in two files.
+    `InputError` with every fault of every file, and with ids, products and seals that stand in two files.
     """
     base = Path(root)
     faults: list[Fault] = []
@@ -84,11 +103,15 @@ def load_evidence(
             faults += error.faults
     found: list[TestedInstallation] = []
     documents: list[tuple[str, Document]] = []
+    products: list[ProductFacts] = []
+    seals: list[SealFacts] = []
     for name in sorted(names):
         try:
             read = _read(base, name, steps)
             found += read.installations
             documents += read.documents
+            products += read.products
+            seals += read.seals
         except InputError as error:
             faults += error.faults
     first: dict[str, TestedInstallation] = {}
@@ -97,6 +120,12 @@ def load_evidence(
         if earlier is not item:
             where = f"{item.id!r} again (first in {earlier.origin})"
             faults.append(Fault(item.origin.file, item.origin.place, where, "each installation once in all evidence"))
+    faults += twice(products, seals)
     if faults:
         raise InputError(faults)
-    return with_revisions(sorted(found, key=lambda item: item.id), documents), tuple(sorted(names))
+    return EvidenceLoaded(
+        with_revisions(sorted(found, key=lambda item: item.id), documents),
+        tuple(sorted(names)),
+        tuple(sorted(products, key=lambda item: (item.maker, item.product))),
+        tuple(sorted(seals, key=lambda item: item.name)),
+    )

@@ -37,10 +37,17 @@ __all__ = [
     "DocumentModel",
     "EvidenceFile",
     "InstallationModel",
+    "Length",
     "SealModel",
+    "Some",
+    "Strict",
+    "Text",
+    "Thickness",
     "WindowModel",
     "did_you_mean",
     "model_faults",
+    "once",
+    "word_of",
 ]
 
 MARKINGS = ("CE", "UKCA")
@@ -63,7 +70,7 @@ def _fault(expected: str) -> PydanticCustomError:
     return PydanticCustomError("expected", "{expected}", {"expected": expected})
 
 
-def _of(kind: type[_Word]) -> BeforeValidator:
+def word_of(kind: type[_Word]) -> BeforeValidator:
     """Reads a word of a closed list, capitals and outer blanks aside."""
     words = {item.value.casefold(): item for item in kind}
     listed = ", ".join(item.value for item in kind)
@@ -127,7 +134,8 @@ def _marking(value: str) -> str:
     return value
 
 
-def _once(values: list[Any]) -> list[Any]:
+def once(values: list[Any]) -> list[Any]:
+    """The list, when no value stands in it twice; for models."""
     if len(set(values)) != len(values):
         raise _fault("each value once")
     return values
@@ -139,34 +147,36 @@ Length = Annotated[float, Field(ge=0, le=MOST_MM, allow_inf_nan=False)]
 Thickness = Annotated[float, Field(gt=0, le=MOST_MM, allow_inf_nan=False)]
 Density = Annotated[float, Field(gt=0, le=20_000, allow_inf_nan=False)]
 Angle = Annotated[float, Field(ge=0, lt=360, allow_inf_nan=False)]
-Some = Annotated[list[Text], Field(min_length=1), AfterValidator(_once)]
+Some = Annotated[list[Text], Field(min_length=1), AfterValidator(once)]
 
-_Actuation = Annotated[Actuation, _of(Actuation)]
-_Ducts = Annotated[DuctedSides, _of(DuctedSides)]
-_Fixing = Annotated[FixingFamily, _of(FixingFamily)]
-_Joint = Annotated[Joint, _of(Joint)]
-_Position = Annotated[MountingPosition, _of(MountingPosition)]
-_Shape = Annotated[OpeningShape, _of(OpeningShape)]
-_Orientation = Annotated[Orientation, _of(Orientation)]
-_Construction = Annotated[SupportingConstruction, _of(SupportingConstruction)]
-_Support = Annotated[SupportKind, _of(SupportKind)]
-_Surface = Annotated[Surface, _of(Surface)]
-_Kind = Annotated[DamperKind, _of(DamperKind)]
-_Level = Annotated[DocumentLevel, _of(DocumentLevel)]
+_Actuation = Annotated[Actuation, word_of(Actuation)]
+_Ducts = Annotated[DuctedSides, word_of(DuctedSides)]
+_Fixing = Annotated[FixingFamily, word_of(FixingFamily)]
+_Joint = Annotated[Joint, word_of(Joint)]
+_Position = Annotated[MountingPosition, word_of(MountingPosition)]
+_Shape = Annotated[OpeningShape, word_of(OpeningShape)]
+_Orientation = Annotated[Orientation, word_of(Orientation)]
+_Construction = Annotated[SupportingConstruction, word_of(SupportingConstruction)]
+_Support = Annotated[SupportKind, word_of(SupportKind)]
+_Surface = Annotated[Surface, word_of(Surface)]
+_Kind = Annotated[DamperKind, word_of(DamperKind)]
+_Level = Annotated[DocumentLevel, word_of(DocumentLevel)]
 
 
-class _Strict(BaseModel):
+class Strict(BaseModel):
+    """A table of an evidence file: no key of its own, no value of another kind."""
+
     model_config = ConfigDict(strict=True, extra="forbid", frozen=True, populate_by_name=True)
 
 
-class WindowModel(_Strict):
+class WindowModel(Strict):
     """From least to most, both within; a missing end is no end, both missing is nothing said."""
 
     least: Length | None = None
     most: Length | None = None
 
 
-class GapsModel(_Strict):
+class GapsModel(Strict):
     """The gap window of all sides, or of each."""
 
     all: WindowModel | None = None
@@ -176,7 +186,7 @@ class GapsModel(_Strict):
     bottom: WindowModel | None = None
 
 
-class BeyondModel(_Strict):
+class BeyondModel(Strict):
     """One length for all sides, or one a side."""
 
     all: Length | None = None
@@ -186,7 +196,7 @@ class BeyondModel(_Strict):
     bottom: Length | None = None
 
 
-class SizesModel(_Strict):
+class SizesModel(Strict):
     """The sizes tested: a width and a height window, or a diameter window for round dampers."""
 
     width_mm: WindowModel | None = None
@@ -197,7 +207,7 @@ class SizesModel(_Strict):
     s_least_diameter_mm: Thickness | None = None
 
 
-class ConstructionModel(_Strict):
+class ConstructionModel(Strict):
     """The supporting construction of the test."""
 
     kind: _Construction
@@ -216,7 +226,7 @@ class ConstructionModel(_Strict):
     shown_in_rigid: bool = False
 
 
-class SealModel(_Strict):
+class SealModel(Strict):
     """The penetration seal as tested."""
 
     products: Some
@@ -232,7 +242,7 @@ MOST_APART_MM = 1_000
 of a duct, and the dampers of both may stand out by 250. Our own policy."""
 
 
-class SeparationModel(_Strict):
+class SeparationModel(Strict):
     """A least distance tested, and between which surfaces."""
 
     to: Text
@@ -241,7 +251,7 @@ class SeparationModel(_Strict):
     to_surface: _Surface | None = None
 
 
-class DocumentModel(_Strict):
+class DocumentModel(Strict):
     """A document and its standing."""
 
     id: Identifier
@@ -256,12 +266,12 @@ class DocumentModel(_Strict):
     withdrawn_on: date | None = None
     certificate: Text | None = None
     third_party: Text | None = None
-    marking: Annotated[list[Annotated[str, AfterValidator(_marking)]], AfterValidator(_once)] | None = None
+    marking: Annotated[list[Annotated[str, AfterValidator(_marking)]], AfterValidator(once)] | None = None
     instructions: Text | None = None
     extended: bool | None = None
 
 
-class InstallationModel(_Strict):
+class InstallationModel(Strict):
     """One tested installation of one damper family."""
 
     id: Identifier
@@ -274,17 +284,17 @@ class InstallationModel(_Strict):
     position: _Position
     opening_shape: _Shape
     fixing: _Fixing
-    actuation: Annotated[list[_Actuation], AfterValidator(_once)]
-    mechanism_deg: Annotated[list[Angle], Field(min_length=1), AfterValidator(_once)] | None = None
+    actuation: Annotated[list[_Actuation], AfterValidator(once)]
+    mechanism_deg: Annotated[list[Angle], Field(min_length=1), AfterValidator(once)] | None = None
     support: _Support | None = None
-    joints: Annotated[list[_Joint], AfterValidator(_once)] | None = None
+    joints: Annotated[list[_Joint], AfterValidator(once)] | None = None
     access_sides: Some | None = None
     most_blade_offset_mm: Length | None = None
     insulation_through: bool | None = None
     deflection_head: bool | None = None
     other_services: bool | None = None
     ducted_sides: Annotated[int, Field(ge=0, le=2)] | None = None
-    ducts: Annotated[list[_Ducts], Field(min_length=1), AfterValidator(_once)] | None = None
+    ducts: Annotated[list[_Ducts], Field(min_length=1), AfterValidator(once)] | None = None
     battery: bool = False
     shared_opening: bool = False
     notes: list[Text] = []
@@ -295,7 +305,7 @@ class InstallationModel(_Strict):
     separation: list[SeparationModel] = []
 
 
-class EvidenceFile(_Strict):
+class EvidenceFile(Strict):
     """A TOML file of evidence: documents, and the installations that rest on them."""
 
     schema_version: Annotated[int, Field(alias="schema", ge=1, le=1)]
@@ -331,6 +341,10 @@ def _shown(value: object) -> str:
     return text if len(text) <= _SHOWN else text[: _SHOWN - 1] + "…"
 
 
+_CALLED_BY = {"product": "product", "seal": "name", "actuator": "code", "table": "quantity"}
+"""The key that names an item of a list, where it is another than its id."""
+
+
 def _named(path: Sequence[int | str], data: Mapping[str, Any]) -> str:
     """A path in words: items of lists by their id where they have one, else counted from 1."""
     words: list[str] = []
@@ -338,18 +352,19 @@ def _named(path: Sequence[int | str], data: Mapping[str, Any]) -> str:
     for part in path:
         if isinstance(part, int):
             item = at[part] if isinstance(at, list) and part < len(at) else None
-            name = item.get("id") if isinstance(item, dict) else None
+            name = item.get(_CALLED_BY.get(words[-1] if words else "", "id")) if isinstance(item, dict) else None
             words.append(_shown(name)[1:-1] if isinstance(name, str) and name.strip() else str(part + 1))
             at = item
         else:
             words.append(part)
             at = at.get(part) if isinstance(at, dict) else None
-    return _place(words)
+    listed = len(path) > 1 and isinstance(path[1], int)
+    return _place(words) if listed else ".".join(words)
 
 
 def _place(words: Sequence[str]) -> str:
     """`installation HV-1, seal.gap_mm.left` for a path of words."""
-    if len(words) >= 2 and words[0] in {"installation", "document"}:
+    if len(words) >= 2 and words[0] in {"installation", "document", "product", "seal"}:
         head = f"{words[0]} {words[1]}"
         return f"{head}, {'.'.join(words[2:])}" if len(words) > 2 else head
     return ".".join(words)

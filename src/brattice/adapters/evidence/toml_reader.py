@@ -4,13 +4,22 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from typing import TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from brattice.adapters.evidence.assemble import EvidenceRead, assemble
 from brattice.adapters.evidence.classes import class_check
-from brattice.adapters.evidence.schema import DocumentModel, EvidenceFile, InstallationModel, model_faults
+from brattice.adapters.evidence.product_models import (
+    ProductModel,
+    ProductsFile,
+    SealFactsModel,
+    WholeFile,
+    products_of,
+    seals_of,
+)
+from brattice.adapters.evidence.schema import DocumentModel, InstallationModel, model_faults
 from brattice.classes import ClassSteps
 from brattice.errors import Fault, InputError
 from brattice.evidence.installation import TestedInstallation
@@ -51,25 +60,36 @@ def evidence_of_toml(text: str, name: str, steps: ClassSteps) -> EvidenceRead:
     except RecursionError as error:
         raise InputError(Fault(name, "", "tables or lists nested too deep", "a TOML file")) from error
     faults: list[Fault] = []
+    beside_alone = not {"document", "installation"} & set(data) and bool({"product", "seal"} & set(data))
+    kind: type[BaseModel] = ProductsFile if beside_alone else WholeFile
     try:
-        EvidenceFile.model_validate(data)
+        kind.model_validate(data)
     except ValidationError as error:
-        faults += model_faults(error, EvidenceFile, data, name)
+        faults += model_faults(error, kind, data, name)
     documents, unread = _sound(data.get("document"), DocumentModel)
     installations, _ = _sound(data.get("installation"), InstallationModel)
-    maker = data.get("maker")
+    given = data.get("maker")
+    maker = " ".join(given.split()) if isinstance(given, str) and given.strip() else None
+    products, _ = _sound(data.get("product"), ProductModel)
+    seals, _ = _sound(data.get("seal"), SealFactsModel)
     made, more = assemble(
         [(f"document {item.id}", item) for item in documents],
         [(f"installation {item.id}", item) for item in installations],
         file=name,
-        maker=" ".join(maker.split()) if isinstance(maker, str) and maker.strip() else None,
+        maker=maker,
         place=_place,
         check_class=class_check(steps),
         unread=unread,
     )
+    beside = products_of([(f"product {item.product}", item) for item in products], name, maker, _place, faults)
     if faults or more:
         raise InputError([*faults, *more])
-    return EvidenceRead(tuple(sorted(made.installations, key=lambda item: item.id)), made.documents)
+    return replace(
+        made,
+        installations=tuple(sorted(made.installations, key=lambda item: item.id)),
+        products=beside,
+        seals=seals_of([(f"seal {item.name}", item) for item in seals], name),
+    )
 
 
 def read_evidence_toml(text: str, name: str, steps: ClassSteps) -> tuple[TestedInstallation, ...]:

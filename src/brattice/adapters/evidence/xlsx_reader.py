@@ -14,6 +14,7 @@ from pydantic import BaseModel, ValidationError
 from brattice.adapters.evidence.assemble import EvidenceRead, assemble
 from brattice.adapters.evidence.classes import class_check
 from brattice.adapters.evidence.columns import DOCUMENTS, EVIDENCE_INSTRUCTIONS, INSTALLATIONS, NO_MARKING
+from brattice.adapters.evidence.product_sheets import product_facts_of_workbook
 from brattice.adapters.evidence.schema import DocumentModel, InstallationModel, model_faults
 from brattice.adapters.workbook import OutSheet, OutValue, Workbook, read_workbook, workbook_bytes, write_file
 from brattice.adapters.workbook.table import TableRow, TableSpec, read_table, template_sheets
@@ -120,6 +121,12 @@ def _models(
 
 def _evidence_of_workbook(book: Workbook, steps: ClassSteps) -> EvidenceRead:
     faults: list[Fault] = []
+    beside = product_facts_of_workbook(book, faults)
+    tested = book.sheet((DOCUMENTS.sheet,)) is not None or book.sheet((INSTALLATIONS.sheet,)) is not None
+    if beside is not None and not tested:
+        if faults:
+            raise InputError(faults)
+        return EvidenceRead((), (), *beside)
     document_rows = _rows(book, DOCUMENTS, faults)
     installation_rows = _rows(book, INSTALLATIONS, faults)
     documents = _models(document_rows, DOCUMENTS, DocumentModel, book.file, faults)
@@ -148,7 +155,8 @@ def _evidence_of_workbook(book: Workbook, steps: ClassSteps) -> EvidenceRead:
         faults.append(Fault(book.file, f"sheet {INSTALLATIONS.sheet!r}", "no row", "at least one tested installation"))
     if faults:
         raise InputError(faults)
-    return EvidenceRead(tuple(sorted(made.installations, key=lambda item: item.id)), made.documents)
+    ordered = tuple(sorted(made.installations, key=lambda item: item.id))
+    return EvidenceRead(ordered, made.documents, *(beside or ((), ())))
 
 
 def read_evidence_workbook(book: Workbook, steps: ClassSteps) -> tuple[TestedInstallation, ...]:

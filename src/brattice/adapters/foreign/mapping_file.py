@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -26,6 +27,12 @@ MAPPING_KEYS = (*(column.key for column in SCHEDULE.columns), *COMPOUND)
 
 _MOST_BYTES = 1024 * 1024
 _TIMES = ("min", "h")
+_OTHER_UNITS = {
+    "air_l_s": re.compile(r"m\s*(?:3|³|\^3)|\bcfm\b|\bcmh\b|\bl/h\b"),
+    "weight_kg": re.compile(r"\blbs?\b|\btonnes?\b|\bn\b|\bkn\b"),
+    "system_pressure_pa": re.compile(r"kpa|bar\b|\bw\.?g\b|\bpsi\b"),
+}
+"""Headings that state another unit than the one in which the figures of a key are read."""
 _CLASHES = {stem: {f"{stem}_width_mm", f"{stem}_height_mm", f"{stem}_diameter_mm"} for stem in COMPOUND.values()}
 
 
@@ -104,6 +111,14 @@ def _faults(table: MappingTable) -> Iterator[tuple[str, str, str]]:
         stated = stated_unit(column.heading)
         if stated and column.unit not in {"", stated} and (needs_unit(column.key) or column.key == "rating"):
             yield f"{place}, unit", repr(column.unit), f"{stated!r}, the unit in the heading"
+        other = _OTHER_UNITS.get(column.key)
+        if other is not None and (match := other.search(column.heading.casefold())):
+            unit = SCHEDULE.column(column.key).unit
+            yield (
+                f"{place}, key",
+                f"a heading in another unit ({match.group()!r})",
+                f"figures in {unit}",
+            )
         if column.order and column.key not in COMPOUND:
             yield f"{place}, order", repr(column.order), "an order with a whole size only"
         if column.order and stated_order(column.heading) not in {"", column.order}:

@@ -14,6 +14,7 @@ from brattice.adapters.foreign.words import COMPOUND
 from brattice.adapters.sheets import SCHEDULE
 from brattice.adapters.text import one_line
 from brattice.adapters.workbook import Sheet, Workbook, without_added
+from brattice.building.detail_facts import DETAIL_FIELDS
 from brattice.building.schedule import ScheduleRow
 from brattice.findings import Known
 from brattice.usecases.facts import value_text
@@ -141,7 +142,7 @@ def _stated(row: ScheduleRow, key: str) -> str:
     field = _field_of(key)
     if key == "remarks":
         return "; ".join(row.remarks)
-    value = getattr(row, field, None)
+    value = getattr(row.detail if field in DETAIL_FIELDS else row, field, None)
     if isinstance(value, Known):
         return value_text(value.value, field)
     if isinstance(value, tuple):

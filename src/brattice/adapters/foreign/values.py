@@ -43,6 +43,12 @@ _KINDS = {
     "thickness_mm": "thickness",
     "seal_depth_mm": "seal",
     "blade_offset_mm": "offset",
+    "centre_above_floor_mm": "centre",
+    "rod_length_mm": "rod",
+    "run_between_fixed_mm": "run",
+    "joint_travel_mm": "travel",
+    "door_distance_mm": "distance",
+    "zone_depth_mm": "zone",
 }
 _UNRATED = frozenset({"unrated", "not rated", "no rating", "no fire resistance"})
 _UNIT = "|".join(re.escape(word) for word in sorted(size_words().units, key=len, reverse=True))
@@ -58,7 +64,14 @@ _ROUND = re.compile(
     rf"(?:{_MARK}\s*(?P<a>{_FIGURE})\s*(?P<ua>{_UNIT})?|(?P<b>{_FIGURE})\s*(?P<ub>{_UNIT})?\s*{_MARK})\Z"
 )
 _HOURS = re.compile(rf"(\d+(?:\.\d+)?|\d?½)\s*({_TIME})\.?\Z")
-_DEGREES = re.compile(r"(-?\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?\Z")
+_NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)\s*(\D*)\Z")
+_OWN_UNITS = {
+    "deg": {"°", "deg", "degrees"},
+    "kg": {"kg", "kgs", "kilogram", "kilograms"},
+    "Pa": {"pa"},
+    "l/s": {"l/s", "ls", "litres/s", "l per s"},
+}
+"""How the unit of a column that holds no length may be written behind a figure; another unit is not read."""
 _LONGEST_FIGURE = 60
 _MOST = 10**15
 _CELSIUS = re.compile(r"\(?\b\d{2,3}\s*(?:°|º|deg)?\s*c\b\)?")
@@ -379,8 +392,9 @@ def _length_or_round(text: str, key: str, unit: str) -> float:
 
 def _number_between(text: str, key: str, whole: bool = False) -> float:
     column = _COLUMNS[key]
-    match = _DEGREES.match(_plain_number(text))
-    number = float(match.group(1)) if match else math.nan
+    match = _NUMBER.match(_plain_number(text))
+    unit = match.group(2).rstrip(".") if match else ""
+    number = float(match.group(1)) if match and unit in {"", *_OWN_UNITS.get(column.unit, ())} else math.nan
     low = -math.inf if column.least is None else column.least
     high = math.inf if column.most is None else column.most
     if not low <= number <= high:

@@ -27,7 +27,7 @@ __all__ = ["STANDARDS", "Drawn", "printable_data", "typeset", "typeset_task"]
 STANDARDS: Final[tuple[Literal["a-2a"], Literal["ua-1"]]] = ("a-2a", "ua-1")
 """What every file claims to be: PDF/A-2a (kept for good) and PDF/UA-1 (accessible). The compiler checks for both."""
 
-_TEMPLATES = ("house.typ", "report.typ", "plans.typ", "orders.typ", "submittal.typ")
+_TEMPLATES = ("house.typ", "report.typ", "plans.typ", "orders.typ", "submittal.typ", "sheets.typ")
 _DATA, _PAGES = "data.json", "pages.pdf"
 _LIMITS = Limits(memory_bytes=6 * 1024**3, seconds=600.0, deaths=1)
 

@@ -23,6 +23,7 @@ from brattice.building.ratings import RATING_FORMS, rating_from_text
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.wall_types import WALL_TYPE_FIELDS, wall_type_of
 from brattice.building.words import plain
+from brattice.calc.tolerance import StatedTolerances
 from brattice.errors import Fault, InputError
 from brattice.findings import Known, Origin
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
@@ -340,6 +341,7 @@ def _job(reading: _Reading, table: JobTable) -> Job:
         ),
         dates=_dates(reading, table),
         title=TitleNames(**{name: text for name, text in table.title_block if text is not None}),
+        site_tolerances=StatedTolerances(**dict(table.site_tolerances)),
         confirmations=tuple(
             Confirmation(item.row, item.version, item.who, item.when, item.copy_) for item in table.confirmation
         ),

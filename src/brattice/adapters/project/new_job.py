@@ -148,6 +148,14 @@ invented = false
 #: installation = 2026-06-01
 #: handover = 2026-12-01
 
+# How far things on this site may come out, each ± mm, for choosing openings; without it common practice holds.
+#: [site_tolerances]
+#: opening_mm = 10
+#: damper_mm = 2
+#: position_mm = 5
+#: centring_mm = 3
+#: plumb_mm = 5
+
 # What the title blocks of issued sheets say. What is not stated stays empty, to be signed by hand.
 #: [title_block]
 #: owner = "the firm that draws"

@@ -188,6 +188,19 @@ class TitleTable(_Strict):
     approved: Text | None = None
 
 
+Tolerance = Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)]
+
+
+class TolerancesTable(_Strict):
+    """How far things on this site may come out, each ± in millimetres."""
+
+    opening_mm: Tolerance | None = None
+    damper_mm: Tolerance | None = None
+    position_mm: Tolerance | None = None
+    centring_mm: Tolerance | None = None
+    plumb_mm: Tolerance | None = None
+
+
 class JobTable(_Strict):
     """The whole of `brattice.toml`."""
 
@@ -217,3 +230,4 @@ class JobTable(_Strict):
     dates: DatesTable = DatesTable()
     confirmation: list[ConfirmationTable] = []
     title_block: TitleTable = TitleTable()
+    site_tolerances: TolerancesTable = TolerancesTable()

@@ -15,6 +15,7 @@ from brattice.adapters.sheets.schedule_columns import ALIAS_KINDS, SCHEDULE, SCH
 from brattice.adapters.text import one_line
 from brattice.adapters.workbook import OutValue, Workbook, read_table_file, without_added, workbook_bytes
 from brattice.adapters.workbook.table import TableRow, TableSpec, read_table, template_sheets
+from brattice.building.detail_facts import DetailFacts
 from brattice.building.penetration import Sides, Size
 from brattice.building.ratings import RATING_FORMS, rating_from_text
 from brattice.building.schedule import ScheduleRow, ScheduleSheet, StatedDistance
@@ -22,13 +23,18 @@ from brattice.building.wall_type import Rating
 from brattice.building.words import (
     Actuation,
     BarrierRole,
+    CeilingKind,
+    FailPosition,
+    FanInFire,
     FixingFamily,
+    Handing,
     Joint,
     MountingPosition,
     OpeningShape,
     Orientation,
     ProtectionMethod,
     SeparationFill,
+    SlabKind,
     SpaceUse,
     SupportKind,
     Surface,
@@ -36,13 +42,14 @@ from brattice.building.words import (
 )
 from brattice.errors import Fault, InputError
 from brattice.findings import Known, Origin
-from brattice.quantities import Degrees, Mm
+from brattice.quantities import Degrees, Kg, Mm, Pa
 
 __all__ = ["FileRead", "ScheduleRead", "facts_of_row", "read_schedules", "repeated_names", "schedule_bytes", "sheet_of"]
 
 W = TypeVar("W", bound=StrEnum)
 
 _GUID = re.compile(r"[0-3][0-9A-Za-z_$]{21}\Z", re.ASCII)
+_THREAD = re.compile(r"m\d{1,2}\Z", re.ASCII | re.IGNORECASE)
 _PERMANENT_ID = re.compile(r"P-\d{4,}\Z", re.ASCII)
 
 
@@ -257,8 +264,6 @@ class _Row:
     def facts(self) -> ScheduleRow:
         maker, product, class_text = self.line("maker"), self.line("product"), self.line("class_text")
         remarks = self.row.text("remarks")
-        faces = self.row.number_at("seal_faces")
-        layers = self.row.number_at("seal_layers")
         return ScheduleRow(
             origin=Origin(self.file, self.row.place()),
             reference=one_line(self.row.text("reference") or ""),
@@ -304,8 +309,8 @@ class _Row:
             fixing=self.word("fixing", FixingFamily),
             seal_products=self.names("seal_products"),
             seal_depth_mm=self.length("seal_depth_mm"),
-            seal_faces=None if faces is None else Known(int(faces), self.origin("seal_faces")),
-            seal_layers=None if layers is None else Known(int(layers), self.origin("seal_layers")),
+            seal_faces=self.whole("seal_faces"),
+            seal_layers=self.whole("seal_layers"),
             support=self.word("support", SupportKind),
             joint=self.word("joint", Joint),
             joint_a=self.word("joint_a", Joint),
@@ -320,6 +325,75 @@ class _Row:
             remarks=() if remarks is None else (remarks,),
             sheet=self.row.sheet,
             number=self.row.number,
+            detail=self.detail(),
+        )
+
+    def amount(self, key: str) -> Known[float] | None:
+        value = self.row.number_at(key)
+        return None if value is None else Known(float(value), self.origin(key))
+
+    def whole(self, key: str) -> Known[int] | None:
+        value = self.row.number_at(key)
+        return None if value is None else Known(int(value), self.origin(key))
+
+    def thread(self) -> Known[str] | None:
+        """The thread of the drop rods; a size of another kind is a fault."""
+        stated = self.line("rod_size")
+        if stated is None:
+            return None
+        text = "".join(stated.value.split()).upper()
+        if not _THREAD.match(text):
+            self.fault("rod_size", repr(one_line(stated.value, 60)), "a metric thread like M10")
+            return None
+        return Known(text, stated.origin)
+
+    def accessories(self) -> Known[tuple[str, ...]] | None:
+        """The accessories; "none" alone states that there are none."""
+        stated = self.names("accessories")
+        if stated is not None and [item.casefold() for item in stated.value] == ["none"]:
+            return Known((), stated.origin)
+        return stated
+
+    def detail(self) -> DetailFacts:
+        """What is stated beyond what is judged. An alarm address is the panel's address where no other is stated."""
+        weight, pressure = self.amount("weight_kg"), self.amount("system_pressure_pa")
+        return DetailFacts(
+            grid=self.line("grid"),
+            centre_above_floor_mm=self.length("centre_above_floor_mm"),
+            phase=self.line("phase"),
+            handing=self.word("handing", Handing),
+            actuator=self.line("actuator"),
+            voltage=self.line("voltage"),
+            end_switches=self.flag("end_switches"),
+            finish=self.line("finish"),
+            accessories=self.accessories(),
+            weight_kg=None if weight is None else Known(Kg(weight.value), weight.origin),
+            rod_size=self.thread(),
+            rod_count=self.whole("rod_count"),
+            rod_length_mm=self.length("rod_length_mm"),
+            rods_protected=self.flag("rods_protected"),
+            slab=self.word("slab", SlabKind),
+            anchor=self.line("anchor"),
+            run_between_fixed_mm=self.length("run_between_fixed_mm"),
+            joint_travel_mm=self.length("joint_travel_mm"),
+            door_width_mm=self.length("door_width_mm"),
+            door_height_mm=self.length("door_height_mm"),
+            door_distance_mm=self.length("door_distance_mm"),
+            zone_width_mm=self.length("zone_width_mm"),
+            zone_depth_mm=self.length("zone_depth_mm"),
+            reach_both_sides=self.flag("reach_both_sides"),
+            ceiling=self.word("ceiling", CeilingKind),
+            hatch_width_mm=self.length("hatch_width_mm"),
+            hatch_height_mm=self.length("hatch_height_mm"),
+            air_l_s=self.amount("air_l_s"),
+            system_pressure_pa=None if pressure is None else Known(Pa(pressure.value), pressure.origin),
+            fan_in_fire=self.word("fan_in_fire", FanInFire),
+            detector_zone=self.line("detector_zone"),
+            fail_position=self.word("fail_position", FailPosition),
+            panel_address=self.line("panel_address") or self.line("alarm_address"),
+            lintel=self.line("lintel"),
+            opening_by=self.line("opening_by"),
+            when=self.line("when"),
         )
 
 

@@ -10,13 +10,18 @@ from brattice.building.ratings import RATING_FORMS
 from brattice.building.words import (
     Actuation,
     BarrierRole,
+    CeilingKind,
+    FailPosition,
+    FanInFire,
     FixingFamily,
+    Handing,
     Joint,
     MountingPosition,
     OpeningShape,
     Orientation,
     ProtectionMethod,
     SeparationFill,
+    SlabKind,
     SpaceUse,
     SupportKind,
     Surface,
@@ -53,6 +58,14 @@ def _size(key: str, heading: str, note: str) -> TableColumn:
 
 def _gap(key: str, heading: str, note: str) -> TableColumn:
     return TableColumn(key, f"{heading} [mm]", FieldKind.NUMBER, note, least=0, most=_MOST_MM)
+
+
+def _number(key: str, heading: str, note: str, most: float) -> TableColumn:
+    return TableColumn(key, heading, FieldKind.NUMBER, note, least=0, most=most, above=True)
+
+
+def _whole(key: str, heading: str, note: str, least: int, most: int) -> TableColumn:
+    return TableColumn(key, heading, FieldKind.WHOLE, note, least=least, most=most)
 
 
 def _word(key: str, heading: str, note: str, words: tuple[str, ...]) -> TableColumn:
@@ -213,21 +226,13 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             _word("fixing", "Fixing", "The family of fixing.", _words(FixingFamily)),
             _names("seal_products", "Seal products", "Each product of the penetration seal by its full name.", 30.0),
             _size("seal_depth_mm", "Seal depth", "Depth of the seal along the duct."),
-            TableColumn(
-                "seal_faces",
-                "Seal faces",
-                FieldKind.WHOLE,
-                "On how many faces of the barrier the seal is made.",
-                least=1,
-                most=2,
-            ),
-            TableColumn(
+            _whole("seal_faces", "Seal faces", "On how many faces of the barrier the seal is made.", 1, 2),
+            _whole(
                 "seal_layers",
                 "Seal layers",
-                FieldKind.WHOLE,
                 "Layers of the seal on each face that is sealed; 1 for a mortar that fills the depth.",
-                least=1,
-                most=10,
+                1,
+                10,
             ),
             _word("support", "Support", "What carries the damper.", _words(SupportKind)),
             _word(
@@ -282,6 +287,103 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             _word("method", "Protection method", "How the fire strategy protects the duct.", _words(ProtectionMethod)),
             _yes_no("run_proven", "Protected run proven", "For methods 2 and 3: whether the whole run is proven."),
             _text("run_document", "Document of the run", "The document that says so; needed beside a yes.", 24.0),
+        ),
+    ),
+    (
+        "Order",
+        (
+            _text("phase", "Phase", "The phase or delivery that the damper belongs to."),
+            _word(
+                "handing",
+                "Handing",
+                "On which side the mechanism sits, looking along the airflow; the maker's drawing decides.",
+                _words(Handing),
+            ),
+            _text("actuator", "Actuator", "The actuator or release by the code that its maker gives it."),
+            _text("voltage", "Voltage", "Supply of the actuator with its unit, as its maker writes it (24 V AC/DC)."),
+            _yes_no("end_switches", "End switches", "Whether the damper has switches that tell open and closed."),
+            _text("finish", "Finish", "Material and finish of the casing, as the maker writes it."),
+            _names("accessories", "Accessories", "Each accessory that goes with the order; none where there is none."),
+        ),
+    ),
+    (
+        "Support in fire",
+        (
+            _number(
+                "weight_kg",
+                "Damper weight [kg]",
+                "Of the damper with mechanism and frame; empty: as the maker's product facts say.",
+                2_000,
+            ),
+            _text("rod_size", "Drop rod thread", "The metric thread of the drop rods, like M10."),
+            _whole("rod_count", "Drop rods", "How many drop rods carry the damper.", 1, 16),
+            _size("rod_length_mm", "Drop rod length", "From the damper to the underside of what the rods hang from."),
+            _yes_no("rods_protected", "Drop rods protected", "Whether the rods are protected against fire."),
+            _word("slab", "Drop rods hang from", "What the anchors of the rods sit in.", _words(SlabKind)),
+            _text("anchor", "Anchor", "The anchor of the rods, with the document of its fire resistance.", 26.0),
+            _size(
+                "run_between_fixed_mm",
+                "Duct between fixed points",
+                "Length of straight duct between two fixed points that the joints here have to take up.",
+            ),
+            _gap("joint_travel_mm", "Joint travel", "How far the joint can travel; 0 for a rigid one."),
+        ),
+    ),
+    (
+        "Access",
+        (
+            _size("door_width_mm", "Access door width", "Clear width of the door in the duct, along the duct."),
+            _size("door_height_mm", "Access door height", "The other clear side of the door in the duct."),
+            _gap("door_distance_mm", "Access door to blade", "From the nearer edge of the door to the closed blade."),
+            _size("zone_width_mm", "Working zone width", "Clear width before the access door or mechanism."),
+            _size("zone_depth_mm", "Working zone depth", "Clear depth before the access door or mechanism."),
+            _yes_no("reach_both_sides", "Reached from both sides", "Whether both sides of the barrier need access."),
+            _word("ceiling", "Ceiling below", "What ceiling is below the damper.", _words(CeilingKind)),
+            _size("hatch_width_mm", "Ceiling hatch width", "Clear width of the hatch below the damper."),
+            _size("hatch_height_mm", "Ceiling hatch length", "The other clear side of the hatch."),
+        ),
+    ),
+    (
+        "Air",
+        (
+            _number("air_l_s", "Air flow [l/s]", "Design air flow through the damper.", 100_000),
+            TableColumn(
+                "system_pressure_pa",
+                "System pressure [Pa]",
+                FieldKind.NUMBER,
+                "Static pressure that the closed blade holds; its amount, without a sign for suction.",
+                least=0,
+                most=10_000,
+            ),
+        ),
+    ),
+    (
+        "Alarm and controls",
+        (
+            _word("fan_in_fire", "Fan in fire", "What the fan does once fire is detected.", _words(FanInFire)),
+            _text("detector_zone", "Detector zone", "The detector zone that closes the damper."),
+            _word(
+                "fail_position", "Fail position", "Where it goes when power or signal is lost.", _words(FailPosition)
+            ),
+            _text(
+                "panel_address",
+                "Panel address",
+                "Its address on the panel that drives and watches it; empty: the alarm address is it.",
+            ),
+        ),
+    ),
+    (
+        "Builders' work",
+        (
+            _text("grid", "Grid lines", "The grid lines that it lies on or between, like C/4."),
+            _gap(
+                "centre_above_floor_mm",
+                "Centre above floor",
+                "From the structural floor of the storey to the centre of the duct.",
+            ),
+            _text("lintel", "Lintel or trimmer", "What carries the barrier over the hole; none where none is.", 24.0),
+            _text("opening_by", "Opening formed by", "Who forms the framed opening."),
+            _text("when", "Opening formed when", "The date or stage at which the framed opening is formed."),
         ),
     ),
     ("Remarks", (_text("remarks", "Remarks", "Anything else; printed, never judged.", 40.0),)),
