@@ -6,7 +6,7 @@ from __future__ import annotations
 import socket
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,12 +14,22 @@ from pathlib import Path
 import uvicorn
 from starlette.testclient import TestClient
 
+from brattice.cli.detailed import DetailedJob
 from brattice.cli.office import LocalOffice
+from brattice.details import InstallationDetail
+from brattice.orders.decisions import SubmittalDecision
+from brattice.requirements.requirement import Rules
+from brattice.usecases.check import Material
+from brattice.usecases.detailing import details_of
+from brattice.usecases.identify import identify
+from brattice.usecases.job import Job
 from brattice.usecases.report_model import Report
 from brattice.web import Access, create_app
 from brattice.web.access import new_access
+from tests.helpers.judging import BOOK
+from tests.helpers.ordered import offered
 
-__all__ = ["HOST", "Served", "access_here", "client_of", "office_with", "served"]
+__all__ = ["HOST", "Served", "access_here", "client_of", "detailed_of", "office_with", "served"]
 
 PORT = 8437
 HOST = f"127.0.0.1:{PORT}"
@@ -30,14 +40,31 @@ def access_here() -> Access:
     return new_access(PORT, ("127.0.0.1", "localhost"))
 
 
-def office_with(folder: Path, report: Report | None = None) -> LocalOffice:
+def detailed_of(
+    report: Report,
+    *details: InstallationDetail,
+    decisions: Sequence[SubmittalDecision] = (),
+) -> DetailedJob:
+    """The details of a report as a check makes them, with what the invented maker states.
+
+    Those given stand in place of the ones made; `decisions` are what came back of submittals.
+    """
+    rules = Rules("England", "invented", report.as_of, "non-residential")
+    job = Job("Invented job", rules, submittals=tuple(decisions))
+    identified = identify((), (), (), match_within_mm=250)
+    material = Material(job, identified, {}, report.installations, products=(offered(),))
+    made = details_of(report, material, BOOK)
+    return DetailedJob(report, made | {item.id: item for item in details}, job, BOOK)
+
+
+def office_with(folder: Path, report: Report | None = None, detailed: DetailedJob | None = None) -> LocalOffice:
     """An office of one job in a folder that is made; with a report it stands as if a check had just ended."""
     folder.mkdir(parents=True, exist_ok=True)
     office = LocalOffice(job=folder)
     if report is not None:
         desk = office.desk(office.jobs()[0].key)
         assert desk is not None
-        desk.take(report)
+        desk.take(report, detailed or detailed_of(report))
     return office
 
 

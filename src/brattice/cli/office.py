@@ -24,6 +24,7 @@ from brattice.adapters.tracker import TRACKER_FILE
 from brattice.cli import desk_files
 from brattice.cli.answers import take_answers_of
 from brattice.cli.clock import the_date
+from brattice.cli.detailed import DetailedJob, detail_job
 from brattice.cli.exits import plain
 from brattice.cli.intake import INCOMING, Intake
 from brattice.cli.new import edition_on
@@ -89,9 +90,10 @@ def file_name(upload: Upload) -> str:
 class CheckedReport:
     """A finished check: the report, its register in short, and its parts as they are asked for."""
 
-    def __init__(self, number: int, report: Report, key: str) -> None:
+    def __init__(self, number: int, report: Report, key: str, detailed: DetailedJob) -> None:
         base = f"/jobs/{key}"
         self._number = number
+        self._detailed = detailed
         self._report = report
         links = Links(f"{base}/places/", f"{base}/sources#r", f"{base}#decisions", f"{base}/sources#values")
         self._fragments = Fragments(report, links)
@@ -128,6 +130,11 @@ class CheckedReport:
     def rows(self) -> tuple[RegisterRow, ...]:
         """Every penetration, in the order of the report."""
         return self._rows
+
+    @property
+    def detailed(self) -> DetailedJob:
+        """Its installations in numbers."""
+        return self._detailed
 
     @property
     def marks(self) -> Mapping[str, str]:
@@ -305,11 +312,11 @@ class FolderDesk:
         went = {name for name in used & (done.stamps.keys() | {TRACKER_FILE}) if now.get(name) != done.stamps.get(name)}
         return tuple(sorted(came | went))
 
-    def take(self, report: Report) -> None:
-        """Take a report that was made elsewhere as that of a finished check."""
+    def take(self, report: Report, detailed: DetailedJob) -> None:
+        """Take a report that was made and detailed elsewhere as that of a finished check."""
         with self._lock:
             number = self._run.number + 1
-            self._done = _Done(CheckedReport(number, report, self._key), _stamps(self.folder))
+            self._done = _Done(CheckedReport(number, report, self._key, detailed), _stamps(self.folder))
             self._run = RunView(number, RunStep.DONE)
 
     def _say(self, text: str) -> None:
@@ -323,6 +330,7 @@ class FolderDesk:
         with only_run_in(self.folder):
             stamps = _stamps(self.folder)
             judged = judge_folder(self.folder, self._say, workers=self._workers, as_of=self._as_of)
+            detailed = detail_job(judged, self._say)
             self._say("writing the outputs")
             notes = keep_judged(self.folder, judged)
             if (listed := _stamp(self.folder / QUERIES_FILE)) is not None:
@@ -330,7 +338,7 @@ class FolderDesk:
         for note in notes:
             self._say(note)
         self._say("making the pages")
-        return _Done(CheckedReport(number, judged.report, self._key), stamps)
+        return _Done(CheckedReport(number, judged.report, self._key, detailed), stamps)
 
     def _printed(self, number: int) -> None:
         del number

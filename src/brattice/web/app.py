@@ -14,6 +14,7 @@ from brattice.errors import InputError, UsageError
 from brattice.web import (
     downloads,
     job,
+    orders,
     penetration,
     plans,
     queries,
@@ -48,7 +49,20 @@ def create_app(office: Office, access: Access, report: Callable[[Exception], Non
     app.add_exception_handler(UsageError, _usage_page)
     app.add_api_route(ENTER, _enter, methods=["GET"])
     app.add_api_route("/static/{name}", _static, methods=["GET", "HEAD"])
-    pages = (start, job, register, plans, penetration, queries, tracker, what_if, reconcile, schedules, downloads)
+    pages = (
+        start,
+        job,
+        register,
+        plans,
+        penetration,
+        orders,
+        queries,
+        tracker,
+        what_if,
+        reconcile,
+        schedules,
+        downloads,
+    )
     for page in pages:
         app.include_router(page.router)
     return app

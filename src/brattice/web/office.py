@@ -4,6 +4,7 @@
     Office            the jobs that are served
     └── Desk          one job: its runs, its last finished check, what goes in and what comes out
         └── Checked   what one finished check said; it never changes, so a page can hold on to it
+            └── Detailed   its installations in numbers and steps, and what is ordered, formed and wired of them
 
 Markup that comes through the port is made by the templates of the report (it is safe as it stands, its links lead to
 these pages); every other text is plain and is escaped by the page that prints it.
@@ -19,8 +20,10 @@ from pathlib import Path
 from typing import Protocol
 
 from brattice.building.queries import QueryEvent, QueryRecord
+from brattice.details.detail import InstallationDetail
 from brattice.errors import Fault
 from brattice.findings import Party
+from brattice.usecases.ordering import Schedules
 from brattice.usecases.reconciled import Reconciliation
 from brattice.usecases.report_model import Report
 from brattice.usecases.stages_taken import Typed
@@ -34,6 +37,7 @@ __all__ = [
     "ChangeForms",
     "Checked",
     "Desk",
+    "Detailed",
     "FileCard",
     "JobCard",
     "Office",
@@ -41,6 +45,7 @@ __all__ = [
     "QueryList",
     "ReconciledView",
     "RegisterRow",
+    "RowPassport",
     "RunKind",
     "RunStep",
     "RunView",
@@ -180,6 +185,37 @@ class PlanPart:
     without_place: str
 
 
+@dataclass(frozen=True)
+class RowPassport:
+    """A value that a figure rests on, in words: its row's id, value with unit, clause, how it is known, what it says.
+
+    All but the id are "" where no row of that id is loaded.
+    """
+
+    id: str
+    value: str = ""
+    clause: str = ""
+    how_known: str = ""
+    says: str = ""
+
+
+class Detailed(Protocol):
+    """The installations of one finished check, detailed once, and the schedules that are made from them."""
+
+    @property
+    def schedules(self) -> Schedules:
+        """Orders, builders' work, submittals, cause and effect, as they stand: nothing of it is issued."""
+        ...
+
+    def detail(self, penetration_id: str) -> InstallationDetail:
+        """The installation of a penetration. Raises `KeyError`."""
+        ...
+
+    def passport(self, row_id: str) -> RowPassport:
+        """The value of a row that a figure names."""
+        ...
+
+
 class Checked(Protocol):
     """What one finished check said. `number` is that of its run; `marks` are markup by the mark of a state."""
 
@@ -196,6 +232,11 @@ class Checked(Protocol):
     @property
     def rows(self) -> tuple[RegisterRow, ...]:
         """Every penetration, in the order of the report."""
+        ...
+
+    @property
+    def detailed(self) -> Detailed:
+        """Its installations in numbers."""
         ...
 
     @property

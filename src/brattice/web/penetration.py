@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""The page of one penetration: everything that the report says of it."""
+"""The page of one penetration: everything that the report says of it, and its installation in numbers and steps."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from fastapi import APIRouter, HTTPException, Request
 from markupsafe import Markup
 from starlette.responses import HTMLResponse
 
+from brattice.web.installation import InstallationPart, installation_of
 from brattice.web.site import Frame, checked_of, desk_of, job_path, site_of
 
 __all__ = ["PenetrationPage", "router"]
@@ -26,6 +27,7 @@ class PenetrationPage:
     before_address: str
     after: str
     after_address: str
+    installation: InstallationPart
 
 
 @router.get("/places/{name}")
@@ -48,5 +50,6 @@ def penetration(request: Request, name: str) -> HTMLResponse:
         job_path(desk, "places", before) if before else "",
         after,
         job_path(desk, "places", after) if after else "",
+        installation_of(checked.detailed, name, "", ""),
     )
     return site.page("penetration.html", page, Frame(f"{name}, {desk.card.name}", desk, "register"))

@@ -50,6 +50,7 @@ NAV: tuple[NavLink, ...] = (
     NavLink("", "Overview"),
     NavLink("register", "Register"),
     NavLink("plans", "Plans and lists"),
+    NavLink("orders", "Orders and works"),
     NavLink("queries", "Queries"),
     NavLink("tracker", "Tracker"),
     NavLink("what-if", "What if"),
