@@ -60,7 +60,7 @@ def _support_cells(way: TestedWay, at: int) -> dict[str, Cell]:
     cells: dict[str, Cell] = {"run_between_fixed_mm": 1500 + at % 4 * 500}
     if "drop rods" in way.support:
         cells |= {
-            "rod_size": "M8" if at % 9 == 0 else "M10",
+            "rod_size": "M12" if at % 9 == 0 else "M10",
             "rod_count": 2,
             "rod_length_mm": 400 + at % 8 * 100,
             "rods_protected": False,

@@ -63,12 +63,12 @@ FAMILIES = (
     Family("OR", "Orlebek C4", (_LINK, _LINK_SWITCHED), (4.5, 42), (-0.003, 0.82), 0.42, (300, 150, 60, 0), 4,
            (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
     Family("TV", "Vane 60M", (_MOTOR_24, _MOTOR_230), (7, 48), (-0.004, 0.86), 0.35, (350, 190, 95, 120), 6,
-           (*_SHUTS, *_REACH, ("joint_travel_mm", "60"), ("rods_tested", '"2 rods M10 at the casing, in fire from below (invented)"'))),
-    Family("TV", "Vane 60R", (_MOTOR_24, _MOTOR_230), (3, 40), (-0.001, 0.8), 0.5, (330, 170, 95, 0), 5, (*_SHUTS, *_REACH)),
-    Family("QM", "Quill Q90", (_LINK,), (6, 52), (-0.003, 0.84), 0.4, (320, 160, 70, 0), 5, (*_SHUTS, *_REACH)),
-    Family("QM", "Quill Q90R", (_LINK,), (4, 46), (-0.001, 0.8), 0.45, (320, 160, 70, 0), 5, (*_SHUTS, *_REACH)),
+           (*_SHUTS, *_REACH, ("joint_travel_mm", "60"), ("rods_tested", '"2 × M10 at the casing, in fire from below (invented)"'))),
+    Family("TV", "Vane 60R", (_MOTOR_24, _MOTOR_230), (3, 40), (-0.001, 0.8), 0.5, (330, 170, 95, 0), 5, (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
+    Family("QM", "Quill Q90", (_LINK,), (6, 52), (-0.003, 0.84), 0.4, (320, 160, 70, 0), 5, (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
+    Family("QM", "Quill Q90R", (_LINK,), (4, 46), (-0.001, 0.8), 0.45, (320, 160, 70, 0), 5, (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
     Family("QM", "Quill Q120", (_LINK, _LINK_SWITCHED), (8, 60), (-0.003, 0.83), 0.44, (340, 170, 70, 0), None, _SHUTS),
-    Family("QM", "Quill Q60", (_QUILL,), (6, 45), (-0.003, 0.85), 0.38, (330, 165, 90, 60), 6, (*_SHUTS, *_REACH)),
+    Family("QM", "Quill Q60", (_QUILL,), (6, 45), (-0.003, 0.85), 0.38, (330, 165, 90, 60), 6, (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
     Family("QM", "Quill V60", (_QUILL,), None, None, None, (330, 165, 90, 60), 8, _REACH),
 )  # fmt: skip
 """All families; Quill Q120 states no delivery time and no access, Quill V60 no weight, free area or loss."""

@@ -95,7 +95,7 @@ PRODUCTS = TableSpec(
         _word("casing_class", "Casing leakage class", "Of EN 1751, casing.", ("A", "B", "C")),
         _number("most_closing_velocity_m_s", "Closes up to [m/s]", "Velocity at which it was shown to close.", 100),
         _number("most_closing_pressure_pa", "Closes up to [Pa]", "Pressure at which it was shown to close.", 100_000),
-        _text("rods_tested", "Rods tested", "The drop rods of the test, in words.", width=30.0),
+        _text("rods_tested", "Rods tested", "The drop rods of the test, like 2 × M10.", width=30.0),
         _mm("joint_travel_mm", "Joint travel", "What the joint of the test takes up.", above=False),
         _mm("least_door_width_mm", "Least access door width", "Least that the maker asks for."),
         _mm("least_door_height_mm", "Least access door height", "Least that the maker asks for."),
