@@ -53,9 +53,7 @@ def test_only_a_rejected_submittal_holds_an_order() -> None:
 def test_an_override_names_its_penetrations() -> None:
     assert override_of([OVERRIDE], "P-0001") == OVERRIDE
     assert override_of([OVERRIDE], "P-0002") is None
-    assert (
-        OVERRIDE.text == "Ordered before approval: Ida Invented, project manager, Letter 3, 2026-03-02: the programme"
-    )
+    assert OVERRIDE.text == "Ida Invented, project manager, Letter 3, 2026-03-02: the programme"
 
 
 TABLES = """

@@ -349,9 +349,7 @@ def test_an_override_stands_on_the_line_of_its_damper_alone() -> None:
     answer = schedule(to_order(), to_order("P-0002"), decisions=[], overrides=[override("P-0001")])
     (line,) = answer.lines
     assert line.penetrations == ("P-0001",)
-    assert line.texts["override"] == (
-        "Ordered before approval: Otto Invented, project manager, Letter 3, 2026-11-02: the programme"
-    )
+    assert line.texts["override"] == ("Otto Invented, project manager, Letter 3, 2026-11-02: the programme")
     assert line.texts["submittal"] == "not decided"
     assert [item.id for item in answer.held] == ["P-0002"]
     late = schedule(to_order(), decisions=[], overrides=[override("P-0001", on=ON + timedelta(days=1))])

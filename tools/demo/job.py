@@ -74,12 +74,51 @@ document = "Deviation note 3"
 revision = "B"
 date = 2026-02-20
 conditions = "the maker's letter of 12 February is kept with the record"
+{submittals}
+[[order_override]]
+penetrations = [{before_approval}]
+person = "R. Thornmere (invented)"
+role = "project manager"
+document = "Letter 21"
+date = 2026-02-27
+why = "the plant room is closed in before the submittal comes back; the risk is taken by the ductwork contractor"
 
 [dates]
 order = 2026-04-01
 placed_on_market = 2026-05-04
 installation = 2026-06-15
 handover = 2026-11-30
+"""
+
+
+_SUBMITTALS = (
+    ("Tamsin Vane Works", "Vane 60M", "F60", "A", "2026-02-16", ""),
+    ("Tamsin Vane Works", "Vane 60M", "B140", "A", "2026-02-16", ""),
+    ("Tamsin Vane Works", "Vane 60M", "S60", "B", "2026-02-18", "show the lining of the shaft wall on the sheets"),
+    ("Tamsin Vane Works", "Vane 60R", "F60", "B", "2026-02-18", "send the drawing of the round lining first"),
+    ("Orlebek", "Orlebek C4", "B140", "C", "2026-02-18", "the joint on the plant side is not shown"),
+    ("Quillmere", "Quill Q90", "C250", "A", "2026-02-23", ""),
+)
+"""What came back of the technical submittals; those of the other products and walls are still out."""
+
+
+_BEFORE_APPROVAL = ("FD-0-26",)
+"""The damper that a named person lets be ordered before its submittal is approved."""
+
+
+def _submittal(number: int, given: tuple[str, ...]) -> str:
+    maker, product, wall, status, day, comments = given
+    return f"""
+[[submittal]]
+maker = "{maker}"
+product = "{product}"
+wall_type = "{wall}"
+status = "{status}"
+person = "J. Hallowby (invented)"
+role = "architect"
+document = "Submittal return {number}, revision A"
+date = {day}
+comments = "{comments}"
 """
 
 
@@ -95,6 +134,8 @@ def _toml(scene: Scenario) -> str:
         wall_types="\n".join(f'"{one.code} {one.title}" = "{one.code}"' for one in kinds),
         lowered=_list([ids[ref] for ref in scene.lowered_refs]),
         deviation=_list([ids[ref] for ref in scene.deviation_refs]),
+        submittals="".join(_submittal(number, given) for number, given in enumerate(_SUBMITTALS, start=1)),
+        before_approval=_list([ids[ref] for ref in _BEFORE_APPROVAL]),
     )
 
 

@@ -69,10 +69,8 @@ class OrderOverride:
 
     @property
     def text(self) -> str:
-        """The override on one line; it is printed on every line of an order that rests on it."""
-        return (
-            f"Ordered before approval: {self.person}, {self.role}, {self.document}, {self.on.isoformat()}: {self.why}"
-        )
+        """Who lets it go out, on what, when and why; it is printed on every line of an order that rests on it."""
+        return f"{self.person}, {self.role}, {self.document}, {self.on.isoformat()}: {self.why}"
 
 
 def standing_on(

@@ -247,7 +247,7 @@ def _order_reasons(detail: InstallationDetail) -> Iterator[HeldReason]:
             yield from (_missing(item) for item in sorted(lacking))
         else:
             yield _fact(detail, "damper-size", "The size of the damper, width × height", Party.SERVICES_DESIGNER)
-    if not _class(detail):
+    if detail.standing is Standing.TO_BUILD and not _class(detail):  # else the register says why none is held
         yield _fact(detail, "class", "The class that it holds here", Party.DAMPER_SUPPLIER)
     for key, field in _NEEDED:
         yield from _figure_reasons(detail, key, field)

@@ -75,10 +75,7 @@ def test_an_override_is_printed_on_its_line() -> None:
 
     given = replace(made(), orders=order_schedule({"P-0001": to_order()}, [], [override("P-0001")], on=ON), changes=())
     text = flat(order_pages(given, HEAD, epoch=EPOCH)[ORDERS_PDF])
-    assert (
-        "Ordered before approval: Ordered before approval: Otto Invented, project manager, Letter 3, 2026-11-02: the "
-        "programme"
-    ) in text
+    assert ("Ordered before approval: Otto Invented, project manager, Letter 3, 2026-11-02: the programme") in text
 
 
 def test_a_submittal_a_product_and_wall_type(papers: dict[str, bytes]) -> None:
