@@ -303,6 +303,12 @@ def test_a_figure_that_fails_holds_the_order_unless_its_deviation_was_accepted()
     assert line.texts["class"] == "EI 60 (ve i↔o) S as declared; deviation accepted"
 
 
+def test_a_deviation_does_not_make_a_maker_offer_what_he_does_not() -> None:
+    wrong = figure("finish", "Finish", None, "", "gold", limit="offered: galvanised", verdict="fail")
+    answer = schedule(to_order(figures={"finish": wrong}, deviation="Deviation accepted by Ida Invented."))
+    assert reasons(answer) == [(HeldKind.FAILS, "Finish: gold, offered: galvanised.", "")]
+
+
 def test_where_no_damper_is_scheduled_none_is_ordered() -> None:
     detail = detail_of("not drawn", why="No damper is scheduled here.")
     place = with_facts(detail.penetration, damper__present=False)
