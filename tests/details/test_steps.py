@@ -112,6 +112,7 @@ def test_a_fixed_ceiling_closes_after_the_access_was_seen() -> None:
     access = next(step.number for step in steps if step.hold is HoldPoint.ACCESS)
     ceiling = next(step.number for step in steps if step.text.startswith("Close the ceiling"))
     assert ceiling == access + 1
+    assert steps[ceiling - 1].text == "Close the ceiling with its hatch below the damper: 600 × 600 mm."
     assert steps[-1].hold is HoldPoint.ACCESS_AGAIN
 
 

@@ -7,6 +7,8 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+import pytest
+
 from brattice.details import Standing
 from brattice.quantities import Mm
 from brattice.requirements.requirement import Rules
@@ -76,3 +78,35 @@ def test_a_shape_that_cannot_be_is_an_open_finding_of_the_check(tmp_path: Path) 
     detail = details_of(report, replace(read, products=(bent,)), BOOK)[report.penetrations[0].penetration.id]
     assert detail.standing is Standing.NOT_DRAWN
     assert "400 mm from the casing's end" in detail.problems[0]
+
+
+RODS = {"support": "drop rods", "rod_size": "M6", "rod_count": 2, "weight_kg": 45, "rod_length_mm": 900}
+
+
+@pytest.mark.parametrize(
+    ("cells", "code"),
+    [
+        ({"run_between_fixed_mm": 3000, "joint_travel_mm": 38}, "expansion-travel-fails"),  # 38.1 mm (C35)
+        ({"run_between_fixed_mm": 3000, "joint_travel_mm": 39}, ""),
+        (RODS, "support-in-fire-fails"),  # M6 carries 36.9 kg on two rods at 60 min (C28)
+        ({**RODS, "rod_size": "M8"}, ""),
+        ({"ceiling": "fixed ceiling", "hatch_width_mm": 0, "hatch_height_mm": 0}, "access-reach-fails"),
+        ({"ceiling": "fixed ceiling"}, ""),  # nobody states a hatch: to be settled on the sheet, no query of the check
+        ({"fan_in_fire": "runs", "air_l_s": 9000}, ""),  # what the maker shows is not known
+    ],
+)
+def test_what_a_schedule_states_and_calculation_rules_out_is_found(
+    cells: dict[str, object], code: str, tmp_path: Path
+) -> None:
+    hung = "support" in cells
+    world = RIGID.with_evidence(("installation", 0, "support"), "drop rods") if hung else RIGID
+    report = judged(material_of(world.with_row(**cells), tmp_path))
+    (item,) = report.penetrations
+    assert [finding.code for finding in item.findings if finding.open] == ([code] if code else [])
+    assert item.queries == ()
+    assert (item.state is PenetrationState.WITHIN_SCOPE) is (not code)
+    if code:
+        (finding,) = [finding for finding in item.findings if finding.open]
+        assert finding.origins
+        assert finding.rows or code == "access-reach-fails"
+        assert set(finding.rows) <= set(item.rests_on)

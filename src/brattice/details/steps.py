@@ -192,10 +192,10 @@ def _access(steps: _Steps, given: Given, figures: Mapping[str, Figure]) -> None:
     steps.add(Party.DUCTWORK_CONTRACTOR, text, HoldPoint.ACCESS)
     ceiling = detail.ceiling
     if isinstance(ceiling, Known) and ceiling.value is CeilingKind.FIXED:
-        hatch = [_said(figures, key) for key in ("hatch-width", "hatch-height")]
-        size = TO_BE_SETTLED if TO_BE_SETTLED in hatch else " × ".join(hatch)
+        width, length = (_said(figures, key) for key in ("hatch-width", "hatch-height"))
+        size = TO_BE_SETTLED if TO_BE_SETTLED in (width, length) else f"{width.removesuffix(' mm')} × {length}"
         steps.add(Party.DRY_LINER, f"Close the ceiling with its hatch below the damper: {size}.")
     zone = _settled(figures, "zone-depth")
-    clear = f"the working zone is clear, {zone} deep" if zone else "the working zone is clear"
+    clear = f"the working zone is clear {zone} deep" if zone else "the working zone is clear"
     text = f"Once all services are in: see that {clear} and that door and mechanism are still reached."
     steps.add(Party.PRINCIPAL_CONTRACTOR, text, HoldPoint.ACCESS_AGAIN)

@@ -339,8 +339,14 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             _size("zone_depth_mm", "Working zone depth", "Clear depth before the access door or mechanism."),
             _yes_no("reach_both_sides", "Reached from both sides", "Whether both sides of the barrier need access."),
             _word("ceiling", "Ceiling below", "What ceiling is below the damper.", _words(CeilingKind)),
-            _size("hatch_width_mm", "Ceiling hatch width", "Clear width of the hatch below the damper."),
-            _size("hatch_height_mm", "Ceiling hatch length", "The other clear side of the hatch."),
+            _gap(
+                "hatch_width_mm",
+                "Ceiling hatch width",
+                "Clear width of the hatch below the damper; 0 where there is none.",
+            ),
+            _gap(
+                "hatch_height_mm", "Ceiling hatch length", "The other clear side of the hatch; 0 where there is none."
+            ),
         ),
     ),
     (
