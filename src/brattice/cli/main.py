@@ -19,6 +19,7 @@ from brattice.cli.answers import answers
 from brattice.cli.check import check
 from brattice.cli.class_ import compare
 from brattice.cli.exits import ExitCode, end_tidily, guarded, plain
+from brattice.cli.issue import issue
 from brattice.cli.mapping import mapping
 from brattice.cli.mark import mark
 from brattice.cli.new import new
@@ -63,6 +64,7 @@ app.command()(mapping)
 app.command(name="penetrations")(penetrations)
 app.command()(check)
 app.command("print")(print_job)
+app.command()(issue)
 app.command()(queries)
 app.command()(answers)
 app.command()(reconcile)

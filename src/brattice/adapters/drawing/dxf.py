@@ -89,6 +89,9 @@ def dxf_bytes(document: Document) -> bytes:
     if auditor.has_errors or auditor.has_fixes:
         wrong = [str(item.message) for item in (*auditor.errors, *auditor.fixes)]
         raise OwnFault(f"a DXF file with errors: {'; '.join(wrong[:5])}")
+    classes = document.classes  # the library walks a set: without an order of ours they stand as the hash seed has it
+    classes.add_required_classes(document.dxfversion)
+    classes.classes = dict(sorted(classes.classes.items()))
     stream = io.StringIO()
     with _FIXED:
         before = options.write_fixed_meta_data_for_testing

@@ -1,0 +1,279 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The run that command and page share: a job folder judged and detailed, and the numbered issue that comes of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from brattice.errors import Fault, InputError
+
+if TYPE_CHECKING:
+    from brattice.adapters.issued import IssueFolder, IssueRead
+    from brattice.cli.run import JudgedJob
+    from brattice.details.detail import InstallationDetail
+    from brattice.drawing.views import Sheet
+    from brattice.sketch.installation import TitleFacts
+    from brattice.usecases.issuing import Content, IssuePlan, Revised
+    from brattice.usecases.ordering import Schedules
+
+__all__ = ["Prepared", "keep_issue", "prepare_issue", "title_of"]
+
+Say = Callable[[str], None]
+
+ORDERS, BUILDERS_WORK, CAUSE_EFFECT = "orders", "builders-work", "cause-and-effect"
+_PROGRESS_EACH = 25
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """A job that is ready to be issued: judged, detailed, what its documents say, and what the next issue holds.
+
+    `past` are the issues before, each held against its manifest. `submittal_of` names the submittal of a document.
+    """
+
+    judged: JudgedJob
+    details: Mapping[str, InstallationDetail]
+    schedules: Schedules
+    past: tuple[IssueRead, ...]
+    plan: IssuePlan
+    submittal_of: Mapping[str, int]
+
+
+def _slug(*texts: str) -> str:
+    return "-".join(part for text in texts if (part := re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-"))) or "unnamed"
+
+
+def _submittal_numbers(schedules: Schedules) -> dict[str, int]:
+    """The number of the document of each submittal: its own for good, whatever others come before it."""
+    found: dict[str, int] = {}
+    for place, item in enumerate(schedules.submittals.items):
+        stem = f"submittal-{_slug(item.maker, item.product, item.wall_type)}"
+        number, count = stem, 2
+        while number in found:
+            number, count = f"{stem}-{count}", count + 1
+        found[number] = place
+    return found
+
+
+def contents_of(details: Mapping[str, InstallationDetail], schedules: Schedules) -> tuple[Content, ...]:
+    """What every document of a job says."""
+    from brattice.details.detail import Standing
+    from brattice.orders.contents import builders_pairs, cause_pairs, order_pairs, submittal_pairs
+    from brattice.usecases.issuing import Content, DocumentKind, content_of_detail
+
+    contents = [
+        content_of_detail(detail, f"Installation of {detail.id}")
+        for detail in details.values()
+        if detail.standing is not Standing.NOT_DRAWN
+    ]
+    contents += [
+        Content(ORDERS, DocumentKind.ORDERS, "Order schedule", "", order_pairs(schedules.orders)),
+        Content(
+            BUILDERS_WORK,
+            DocumentKind.BUILDERS_WORK,
+            "Builders' work schedule",
+            "",
+            builders_pairs(schedules.builders_work),
+        ),
+        Content(CAUSE_EFFECT, DocumentKind.CAUSE_EFFECT, "Cause and effect", "", cause_pairs(schedules.cause_effect)),
+    ]
+    for number, place in _submittal_numbers(schedules).items():
+        item = schedules.submittals.items[place]
+        title = f"{item.maker} {item.product} in wall type {item.wall_type}"
+        contents.append(
+            Content(number, DocumentKind.SUBMITTAL, title, item.status_text, submittal_pairs(item)),
+        )
+    return tuple(contents)
+
+
+def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None = None) -> Prepared:
+    """Judge and detail the job of a folder and compare every document with the last issue; nothing is written.
+
+    Raises `InputError` with every fault of every file, also of what was issued before and is no longer as it was.
+    """
+    from brattice.adapters.issued import read_issues
+    from brattice.cli.gather import standards_for
+    from brattice.cli.run import judge_folder
+    from brattice.orders.contents import lines_from
+    from brattice.usecases.detailing import details_of
+    from brattice.usecases.issuing import plan_issue
+    from brattice.usecases.ordering import schedules_of
+
+    past = read_issues(job)
+    last = past[-1].issue if past else None
+    judged = judge_folder(job, say, workers=workers, as_of=as_of)
+    if last is not None and judged.on < last.on:
+        raise InputError(
+            Fault(
+                f"issued/{last.number}",
+                "",
+                f"an issue of {last.on.isoformat()}, after {judged.on.isoformat()}, the date that is judged for",
+                "a later date (as_of in brattice.toml, or --as-of)",
+            )
+        )
+    book = standards_for(judged.read.job).book
+    details = details_of(judged.report, judged.material, book, progress=say)
+    before = None
+    if last is not None:
+        orders = next((item for item in last.documents if item.content.number == ORDERS), None)
+        before = () if orders is None else lines_from(orders.content.texts)
+    schedules = schedules_of(judged.report, details, judged.read.job, before=before)
+    plan = plan_issue(contents_of(details, schedules), last, judged.on)
+    return Prepared(judged, details, schedules, past, plan, _submittal_numbers(schedules))
+
+
+def title_of(judged: JudgedJob, *, revision: str, issued: date | None) -> TitleFacts:
+    """What the title blocks of a job's sheets say; "" as revision and no date for a sheet that is not issued."""
+    from brattice.sketch.installation import TitleFacts
+
+    names, report = judged.read.job.title, judged.report
+    return TitleFacts(
+        job=names.owner or report.job_name,
+        short=names.project,
+        cautions=report.cautions,
+        revision=revision,
+        issued="" if issued is None else issued.isoformat(),
+        department=names.department,
+        reference=report.job_name if names.owner else "",
+        drawn=names.drawn,
+        checked=names.checked,
+        approved=names.approved,
+        note="Building, people, makers and products are invented." if report.invented else "",
+    )
+
+
+def sheets_of(prepared: Prepared, revised: Revised, *, paper: str) -> tuple[Sheet, ...]:
+    """The sheets of one revised installation sketch on a paper ("A3", "A4"), with clouds where a number changed."""
+    from brattice.findings import Known
+    from brattice.sketch.installation import installation_sheets
+    from brattice.usecases.issuing import figures_changed
+
+    detail = prepared.details[revised.content.number]
+    storey = detail.penetration.location.storey
+    plans = {plan.storey.casefold(): plan for plan in prepared.judged.report.plans}
+    plan = plans.get(storey.value.casefold()) if isinstance(storey, Known) else None
+    title = title_of(prepared.judged, revision=revised.revision, issued=prepared.plan.on)
+    return installation_sheets(detail, title, paper=paper, plan=plan, changed=figures_changed(revised))
+
+
+def _storey_of(detail: InstallationDetail) -> str:
+    from brattice.findings import Known
+
+    storey = detail.penetration.location.storey
+    return storey.value if isinstance(storey, Known) else "Level not known"
+
+
+def _write_sketches(prepared: Prepared, folder: IssueFolder, say: Say, epoch: int) -> None:
+    from brattice.adapters.drawing.dxf import sheet_dxf
+    from brattice.adapters.drawing.sheet_svg import sheet_svg
+    from brattice.adapters.print.sheets import sheets_pdf
+    from brattice.usecases.issuing import DocumentKind
+
+    revised = [item for item in prepared.plan.revised if item.content.kind is DocumentKind.SKETCH]
+    books: dict[str, list[Sheet]] = {}
+    for number, item in enumerate(revised, start=1):
+        if number == 1 or number % _PROGRESS_EACH == 0 or number == len(revised):
+            say(f"drawing sketch {number} of {len(revised)}")
+        name = f"{item.content.number}-{item.revision}"
+        sheets = sheets_of(prepared, item, paper="A3")
+        folder.write(f"sketches/{name}.svg", sheet_svg(sheets[0]).encode())
+        folder.write(f"sketches/dxf/{name}.dxf", sheet_dxf(sheets[0]))
+        phone = sheets_of(prepared, item, paper="A4")
+        folder.write(f"sketches/phone/{name}.svg", sheet_svg(phone[0]).encode())
+        books.setdefault(_storey_of(prepared.details[item.content.number]), []).extend(sheets)
+    for number, (storey, sheets_here) in enumerate(sorted(books.items()), start=1):
+        say(f"setting the sketches of {storey}")
+        title = f"Installation sketches, {storey}, issue {prepared.plan.number}"
+        name = f"sketches/{number:02d}-{_slug(storey)[:40]}.pdf"
+        folder.write(name, sheets_pdf(sheets_here, title=title, epoch=epoch, subject=name))
+
+
+def _write_schedules(prepared: Prepared, folder: IssueFolder, say: Say) -> None:
+    from brattice.adapters.orders import builders_work_bytes, cause_effect_bytes, orders_bytes
+    from brattice.adapters.orders.overlay import overlay_bytes
+    from brattice.adapters.print import order_pages, submittal_pages
+    from brattice.cli.clock import stamp_of
+    from brattice.orders.submittal import Submittals
+    from brattice.usecases.ordering import head_of_schedules
+
+    schedules, stamp = prepared.schedules, stamp_of(prepared.judged.on)
+    epoch = int(stamp.timestamp())
+    for item in prepared.plan.revised:
+        number = item.content.number
+        head = head_of_schedules(prepared.judged.report, item.revision)
+        name = f"{number}-{item.revision}"
+        if number == ORDERS:
+            say("writing the order schedule")
+            folder.write(f"{name}.xlsx", orders_bytes(schedules, head, stamp=stamp))
+            for data in order_pages(schedules, head, epoch=epoch).values():
+                folder.write(f"{name}.pdf", data)
+        elif number == BUILDERS_WORK:
+            say("writing builders' work")
+            folder.write(f"{name}.xlsx", builders_work_bytes(schedules, head, stamp=stamp))
+            for place, overlay in enumerate(schedules.overlays, start=1):
+                part = f"{place:02d}-{_slug(overlay.storey)[:40]}.dxf"
+                folder.write(f"{name}/{part}", overlay_bytes(overlay, head))
+        elif number == CAUSE_EFFECT:
+            say("writing cause and effect")
+            folder.write(f"{name}.xlsx", cause_effect_bytes(schedules, head, stamp=stamp))
+        elif number in prepared.submittal_of:
+            say(f"setting {number}")
+            one = Submittals((schedules.submittals.items[prepared.submittal_of[number]],), ())
+            for data in submittal_pages(replace(schedules, submittals=one), head, epoch=epoch).values():
+                folder.write(f"submittals/{name}.pdf", data)
+
+
+def keep_issue(job: Path, prepared: Prepared, say: Say) -> Path:
+    """Write the issue that was prepared into `JOB/issued/<number>`, whole or not at all; gives its folder.
+
+    The ids and numbers of queries that it names are saved in the job. Raises `InputError` where the folder can't be
+    written, and when nothing is to be issued.
+    """
+    from brattice import __version__
+    from brattice.adapters.issued import issue_folder
+    from brattice.adapters.issued.document_list import document_list
+    from brattice.adapters.project import LEDGER_FILE, save_ledger
+    from brattice.adapters.queries import QUERIES_FILE, save_queries
+    from brattice.cli.clock import stamp_of
+
+    if prepared.plan.is_empty:
+        raise InputError(Fault("issued", "", "nothing that changed since the last issue", "a change first"))
+    stamp = stamp_of(prepared.judged.on)
+    issue = prepared.plan.issue()
+    try:
+        with issue_folder(
+            job,
+            issue,
+            job_name=prepared.judged.report.job_name,
+            made_by=f"Brattice {__version__}",
+            previous=prepared.past[-1] if prepared.past else None,
+            inputs=prepared.judged.report.inputs,
+        ) as folder:
+            _write_sketches(prepared, folder, say, int(stamp.timestamp()))
+            _write_schedules(prepared, folder, say)
+            files = _files_by_document(folder.names, prepared.plan.revised)
+            folder.write("documents.xlsx", document_list(prepared.plan, prepared.judged.report, files, stamp))
+            save_ledger(job / LEDGER_FILE, prepared.judged.material.identified.ledger.entries)
+            save_queries(job / QUERIES_FILE, prepared.judged.query_events)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise InputError(Fault(str(job), "", f"a folder that can't be written ({why})", "one that can")) from error
+    return folder.path
+
+
+def _files_by_document(names: Iterable[str], revised: Iterable[Revised]) -> dict[str, tuple[str, ...]]:
+    """The files of each document by its number: those whose name begins with number and revision."""
+    stems = {f"{item.content.number}-{item.revision}": item.content.number for item in revised}
+    found: dict[str, list[str]] = {}
+    for name in sorted(names):
+        for part in name.split("/"):
+            number = stems.get(part.rpartition(".")[0] or part) or stems.get(part)
+            if number is not None:
+                found.setdefault(number, []).append(name)
+                break
+    return {number: tuple(items) for number, items in found.items()}
