@@ -15,6 +15,7 @@ from brattice.details.figures import TO_BE_SETTLED
 from brattice.drawing.primitives import Circle, Fill, Ink, Layer, Pen
 from brattice.findings import Known
 from brattice.sketch.shape import Shape, size_figure
+from brattice.sketch.texts import dimension_text
 from brattice.sketch.viewing import Canvas, Span
 
 __all__ = ["access_size", "access_words_on_left", "draw_access", "draw_section", "section_size"]
@@ -391,7 +392,8 @@ def _draw_rods(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: 
         for y in (middle - kink, middle + kink):
             canvas.line(Layer.SUPPORT, Pen.THIN, (at - kink, y - kink / 2), (at + kink, y + kink / 2))
         canvas.line(Layer.SUPPORT, Pen.EDGE, (at - 0.9 * canvas.scale, bearer), (at + 0.9 * canvas.scale, bearer))
-    words = [f"{detail.text('rod-count')} × {detail.text('rod-size')}" if known else f"{TO_BE_SETTLED}"]
+    said = [detail.text(key) for key in ("rod-count", "rod-size")]
+    words = [TO_BE_SETTLED if TO_BE_SETTLED in said else " × ".join(said) + ("" if known else f" ({TO_BE_SETTLED})")]
     if detail.figure("rods-protected") is not None:
         words.append(f"protected: {detail.text('rods-protected')}")
     length = detail.figure("rod-length")
@@ -403,7 +405,7 @@ def _draw_rods(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: 
         "drop rods: " + ", ".join(words),
         ("rod-count", "rod-size", "rod-length", "rods-protected"),
         rank=2,
-        ink=_ink(detail, "rod-count"),
+        ink=_ink(detail, "rod-count", "rod-size"),
     )
     hung = [detail.text(key) for key in ("slab", "anchor") if detail.figure(key) is not None]
     if hung:
@@ -498,11 +500,13 @@ def draw_section(detail: InstallationDetail, shape: Shape, scale: float) -> Canv
     size = [size_figure(detail, "damper", height=height) for height in (False, True)]
     product = detail.tested.product if detail.tested is not None else TO_BE_SETTLED
     third = lines.casing.high - lines.casing.low
-    sizes = " × ".join(dict.fromkeys(item.text.removesuffix(" mm") for item in size if item is not None))
+    sizes = [dimension_text(item) for item in size if item is not None]
+    if shape.duct.is_round:
+        sizes = sizes[:1]
     canvas.call(
         shape.casing_start + 0.12 * (shape.casing_end - shape.casing_start),
         lines.casing.high - 0.28 * third,
-        f"damper {product}, {'Ø ' if shape.duct.is_round else ''}{sizes}",
+        f"damper {product}, {'Ø ' if shape.duct.is_round else ''}{' × '.join(sizes)}",
         tuple(item.key for item in size if item is not None),
         rank=1,
     )

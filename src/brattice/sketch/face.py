@@ -286,12 +286,13 @@ def face_notes(detail: InstallationDetail, shape: Shape | None = None) -> tuple[
         limit = f" ({item.clear.limit})" if item.clear.limit else ""
         name = item.name if plain(item.name) == item.kind else f"{item.kind} {item.name}"
         words = f"{name}, {item.side or 'side not stated'}: clear {item.clear.text}{limit}"
+        is_drawn = near is not None and near.thing is item and number < _MOST_NEAR
         if near is None or near.thing is not item:
             words += ", not drawn"
         elif not near.to_measure:
             words += ", not drawn to measure"
         if number < _MOST_NEAR:
-            notes.append(f"{_LETTERS[number]}  {words}")
+            notes.append(f"{_LETTERS[number]}  {words}" if is_drawn else f"Near: {words}")
         else:
             more.append(f"near: {words}")
     return tuple(notes), tuple(more)

@@ -24,7 +24,7 @@ from brattice.sketch.margin import cautions, key_plan, legend, scale_bars
 from brattice.sketch.shape import Shape, is_floor, shape_of, size_figure
 from brattice.sketch.tables import evidence_block, numbers_block, settle_block, steps_block, trace_block
 from brattice.sketch.texts import dimension_text, drawable, folded
-from brattice.sketch.viewing import Canvas, cloud, column_height, text_items
+from brattice.sketch.viewing import Canvas, cloud, column_height, column_needed, text_items
 
 __all__ = ["PAPERS", "TitleFacts", "installation_sheet", "installation_sheets", "sheet_number"]
 
@@ -41,6 +41,8 @@ _NOTE_STRIP = 6.0
 _LEADERS = 5.0
 _NOTES_UPRIGHT = 3
 _SMALL_ENOUGH = 50.0
+_BAND = 121.0
+_LEAST_BAND = 80.0
 _TWO_LINES = 12.5
 _LEAST_GAP = 3.0
 _LEAST_FACE = 46.0
@@ -86,12 +88,12 @@ def sheet_number(title: TitleFacts, detail: InstallationDetail) -> str:
     return f"{title.short}-{detail.id}" if title.short else detail.id
 
 
-def _layout(paper: Paper) -> _Layout:
+def _layout(paper: Paper, band_height: float = _BAND) -> _Layout:
     frame = areas_of(paper).frame
     inner = frame.grown(-3.0)
     above_title = frame.bottom + TITLE_HEIGHT_MM + _NOTE_STRIP + 3.0
     if paper.width > paper.height:
-        cut = inner.top - 124.0
+        cut = inner.top - band_height - 3.0
         four = columns(Box(inner.left, inner.bottom, inner.right, cut), (1, 1, 1, 1), 5.0)
         foot = Box(inner.left, inner.bottom, frame.right - 180.0 - 4.0, above_title - 2.0)
         band = Box(inner.left, cut + 3.0, inner.right, inner.top)
@@ -245,11 +247,24 @@ def _put(
     return view, [head, *below], [item.text for item in rest]
 
 
+def _band_height(made: _Views, layout: _Layout, shape: Shape) -> float:
+    """How high the band of a sheet on its long side has to be for its views and their columns of words [mm]."""
+    one, other, third = made.section.footprint(), made.face.footprint(), made.access.footprint()
+    up = max(one.height, other.height)
+    if not shape.is_floor:
+        up = max(one.top, other.top) - min(one.bottom, other.bottom)
+    below = max(_title_room(made.notes, max(other.width, _LEAST_FACE)), _TWO_LINES)
+    access = third.height + _title_room((_access_words(shape),), max(third.width, _LEAST_FACE))
+    words = [0.0]
+    if layout.callout > 0:
+        words = [column_needed(canvas.callouts, layout.callout) for canvas in (made.section, made.access)]
+    return min(max(up + below + 2.0, access + 2.0, words[0] + 2.0, words[-1] + _TWO_LINES, _LEAST_BAND), _BAND)
+
+
 def _placed(
-    detail: InstallationDetail, shape: Shape, layout: _Layout, changed: frozenset[str]
+    detail: InstallationDetail, shape: Shape, made: _Views, layout: _Layout, changed: frozenset[str]
 ) -> tuple[tuple[View, ...], list[Item], list[str]]:
     """The views at their places, their titles, and the words without room."""
-    made, layout = _chosen(detail, shape, layout)
     band, upper, words = layout.band, layout.upper, layout.callout + _LEADERS
     one, other, third = made.section.footprint(), made.face.footprint(), made.access.footprint()
     face_width = max(other.width, _LEAST_FACE)
@@ -385,7 +400,10 @@ def installation_sheets(
     size = PAPERS[paper]
     layout = _layout(size)
     shape = shape_of(detail)
-    views, items, rest = _placed(detail, shape, layout, changed)
+    made, layout = _chosen(detail, shape, layout)
+    if not layout.access_below:
+        layout = replace(_layout(size, _band_height(made, layout, shape)), callout=layout.callout)
+    views, items, rest = _placed(detail, shape, made, layout, changed)
     marks: list[tuple[str, Box]] = []
     column_width = layout.words[0].width
     blocks: list[Block] = [evidence_block(detail, column_width, rest)]
@@ -401,6 +419,7 @@ def installation_sheets(
         room = (*layout.numbers, spare) if spare.height > 20 and not told.rest else layout.numbers
         numbers = flow([numbers_block(detail, layout.numbers[0].width)], room)
         flowed.append(numbers)
+        left += numbers.rest
     else:
         left.append(numbers_block(detail, column_width))
     key, hatch, bars, warn = layout.foot

@@ -35,7 +35,18 @@ from brattice.drawing.primitives import (
 from brattice.drawing.views import View
 from brattice.sketch.texts import SHEET, dimension_text, folded
 
-__all__ = ["BODY", "LINE", "Callout", "Canvas", "Span", "cloud", "column_height", "moved", "text_items"]
+__all__ = [
+    "BODY",
+    "LINE",
+    "Callout",
+    "Canvas",
+    "Span",
+    "cloud",
+    "column_height",
+    "column_needed",
+    "moved",
+    "text_items",
+]
 
 BODY = 2.8
 """The size of words on a sheet [mm]."""
@@ -322,18 +333,11 @@ def _column(
     kept = sorted(callouts, key=lambda item: item.rank)
     left_out: list[Callout] = []
 
-    def rows_of(item: Callout) -> tuple[str, ...]:
-        room = column.width * (1.0 if item.ink is Ink.PLAIN else 0.92)  # bold letters are wider
-        return folded(item.text, room, BODY, 4)
-
-    def needed() -> float:
-        return sum(column_height(len(rows_of(item))) + _CALLOUT_GAP for item in kept)
-
-    while kept and needed() > column.height:
+    while kept and column_needed(kept, column.width) > column.height:
         left_out.insert(0, kept.pop())
     sign = 1 if on_left else -1
     ordered = sorted(kept, key=lambda item: (item.at[1], sign * item.at[0], item.text))
-    rows = [rows_of(item) for item in ordered]
+    rows = [_folded_in(item, column.width) for item in ordered]
     heights = [column_height(len(row)) for row in rows]
     centres = _within([item.at[1] + at[1] for item in ordered], heights, column.bottom, column.top)
     items: list[Item] = []
@@ -350,6 +354,16 @@ def _column(
         items += lines
         marks += [(key, box_of(lines, SHEET)) for key in item.keys]
     return items, marks, tuple(left_out)
+
+
+def column_needed(callouts: Sequence[Callout], width: float) -> float:
+    """How high a column has to be for words [mm]."""
+    return sum(column_height(len(_folded_in(item, width))) + _CALLOUT_GAP for item in callouts)
+
+
+def _folded_in(item: Callout, width: float) -> tuple[str, ...]:
+    room = width * (1.0 if item.ink is Ink.PLAIN else 0.92)  # bold letters are wider
+    return folded(item.text, room, BODY, 4)
 
 
 def _within(wanted: Sequence[float], sizes: Sequence[float], low: float, high: float) -> list[float]:
