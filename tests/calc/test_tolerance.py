@@ -21,8 +21,10 @@ from brattice.calc.tolerance import (
     StatedTolerances,
     best_opening,
     best_round_opening,
+    opening_of_size,
     opening_step_mm,
     outside_share,
+    round_opening_of_size,
     site_tolerances,
     spread_mm,
     with_stated,
@@ -405,3 +407,45 @@ def test_what_a_job_states_takes_the_place_of_common_practice_and_its_rows_go() 
     )
     assert set(common.rows) - set(own.rows) == {"tolerance.opening.rigid", "tolerance.plumb"}
     assert with_stated(common, StatedTolerances()) == common
+
+
+def test_an_opening_of_a_given_size_by_hand() -> None:
+    """600 mm casing, 40 to 50 mm each side; 700 mm leaves 50 and 50: no room at all, less half of ±4 mm: -2 mm."""
+    window = GapWindow(40, 50)
+    site = SiteTolerances(4, 0, 0, 0, 0, 2)
+    found = opening_of_size(700, 600, window, window, site)
+    assert (found.nominal_mm, found.gap_one_mm, found.gap_other_mm, found.margin_mm) == (700, 50, 50, -2)
+    assert found.buildable is Buildable.NOT_SURE
+    best = opening_of_size(690, 600, window, window, site)
+    assert (best.margin_mm, best.buildable) == (3, Buildable.SURE)
+    assert opening_of_size(684, 600, window, window, site).margin_mm == 0  # 42 each: exactly at the limit
+    assert opening_of_size(684, 600, window, window, site).buildable is Buildable.SURE
+    tight = opening_of_size(590, 600, window, window, site)  # smaller than the casing: -5 mm on each side
+    assert (tight.gap_one_mm, tight.margin_mm, tight.outside_share) == (-5, -47, 1)
+
+
+def test_a_round_opening_of_a_given_size_by_hand() -> None:
+    """Ø 315, 40 to 50 mm all round, ±2 mm on the opening alone: Ø 405 leaves 45 mm and 5 - 1 = 4 mm of room."""
+    window = GapWindow(40, 50)
+    site = SiteTolerances(2, 0, 0, 0, 0, 2)
+    assert round_opening_of_size(405, 315, window, site).margin_mm == 4
+    assert round_opening_of_size(393, 315, window, site).margin_mm == -2  # 39 mm, 1 below, less 1
+    assert round_opening_of_size(405, 315, GapWindow(None, None), site).buildable is Buildable.NOT_KNOWN
+
+
+@pytest.mark.parametrize("step", [0, 5, 7])
+def test_the_best_size_answers_as_that_size_does(step: float) -> None:
+    """Two ways to one answer: found as the best, or asked for by its size."""
+    one, other, site = GapWindow(30, 55), GapWindow(20, 60), SiteTolerances(5, 2, 5, 3, 3, 2)
+    best = best_opening(612, one, other, site, step_mm=step)
+    assert best.nominal_mm is not None
+    assert opening_of_size(best.nominal_mm, 612, one, other, site) == best
+    round_best = best_round_opening(315, one, site, step_mm=step)
+    assert round_best.nominal_mm is not None
+    assert round_opening_of_size(round_best.nominal_mm, 315, one, site) == round_best
+
+
+def test_a_size_that_is_none_is_refused() -> None:
+    for size in (0, -1, float("nan")):
+        with pytest.raises(ValueError, match="above zero"):
+            opening_of_size(size, 600, GapWindow(40, 50), GapWindow(40, 50), SiteTolerances(5, 2, 5, 3, 3, 2))

@@ -175,6 +175,12 @@ def test_only_what_may_be_built_is_for_construction(standing: Standing) -> None:
     assert ("for construction" in shown) is (standing is Standing.TO_BUILD)
 
 
+def test_a_sheet_that_is_not_issued_is_not_for_construction() -> None:
+    shown = texts(installation_sheet(detail_of(), replace(TITLE, revision="", issued="")))
+    assert "for construction" not in shown
+    assert "not issued – not for construction" in shown
+
+
 def test_what_cannot_be_has_no_sheet_and_says_why() -> None:
     with pytest.raises(InputError, match="smaller than the damper"):
         installation_sheet(detail_of("not drawn"), TITLE)

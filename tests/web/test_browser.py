@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from brattice.cli.office import LocalOffice
 from tests.helpers.pages import Served, served
@@ -20,6 +20,10 @@ KINDS = (
     "/builders-work",
     "/cause-and-effect",
     "/submittals",
+    "/best-opening",
+    "/best-opening?of=P-0002",
+    "/penetrations/P-0002/sketch",
+    "/penetrations/P-0002/sketch?size=paper",
     "/schedules",
     "/queries",
     "/tracker",
@@ -80,3 +84,22 @@ def test_the_first_key_leads_past_the_head_of_the_page(page: Page, sample_site: 
     assert page.evaluate("document.activeElement.textContent") == "Skip to the page"
     page.keyboard.press("Enter")
     assert page.evaluate("document.activeElement.id") == "main"
+
+
+def test_a_narrow_window_shows_the_sheet_on_a4_and_a_wide_one_on_a3(page: Page, sample_site: Served) -> None:
+    page.goto(f"{sample_site.base}/jobs/job/penetrations/P-0002/sketch")
+    for width, shown, hidden in ((1440, ".wide", ".narrow"), (701, ".wide", ".narrow"), (700, ".narrow", ".wide")):
+        page.set_viewport_size({"width": width, "height": 900})
+        expect(page.locator(f".sheets{shown} svg").first).to_be_visible()
+        expect(page.locator(f".sheets{hidden} svg").first).to_be_hidden()
+        box = page.locator(f".sheets{shown} svg").first.bounding_box()
+        assert box is not None
+        assert box["width"] <= width
+
+
+def test_where_a_number_comes_from_opens_by_the_keyboard(page: Page, sample_site: Served) -> None:
+    page.goto(f"{sample_site.base}/jobs/job/places/P-0002")
+    trace = page.locator("#installation details.trace").first
+    trace.locator("summary").focus()
+    page.keyboard.press("Enter")
+    expect(trace).to_have_attribute("open", "")

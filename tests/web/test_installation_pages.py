@@ -20,6 +20,7 @@ from tests.helpers.pages import client_of, detailed_of, office_with
 from tests.helpers.reports import HOSTILE, large_report, sample_report
 
 SCHEDULES = ("orders", "builders-work", "cause-and-effect", "submittals")
+SHEET = "penetrations/P-0001/sketch"
 
 
 @pytest.fixture
@@ -201,7 +202,7 @@ def test_names_from_outside_are_text_in_installations_and_schedules(tmp_path: Pa
     odd = approved(on=report.as_of, comments=HOSTILE[4], person=HOSTILE[5], document=HOSTILE[4])
     made = detailed_of(report, spoiled, to_order("P-0007"), decisions=[odd])
     client = client_of(office_with(tmp_path / "job", report, made))
-    for path in ("places/P-0001", *SCHEDULES):
+    for path in ("places/P-0001", SHEET, *SCHEDULES):
         text = client.get(f"/jobs/job/{path}").text
         assert "<img" not in text, path
         assert "<svg onload" not in text, path

@@ -36,8 +36,10 @@ __all__ = [
     "StatedTolerances",
     "best_opening",
     "best_round_opening",
+    "opening_of_size",
     "opening_step_mm",
     "outside_share",
+    "round_opening_of_size",
     "site_tolerances",
     "spread_mm",
     "with_stated",
@@ -305,13 +307,50 @@ def best_round_opening(
     for size in _in_steps(casing + 2 * gap, step_mm):
         left = (size - casing) / 2
         found.append((_room(left, ends), -abs(left - gap), -size, left))
-    room, _, size, gap = max(found)
+    _, _, size, gap = max(found)
+    return _round_answer(-size, gap, window, tolerances)
+
+
+def opening_of_size(
+    nominal_mm: float, casing_mm: float, one: GapWindow, other: GapWindow, tolerances: SiteTolerances
+) -> BestOpening:
+    """What an opening of a nominal size [mm] leaves round a casing [mm], set out so that its least room is largest.
+
+    As `best_opening`, for a size that somebody has in mind. Raises ValueError as that does, and for a nominal size not
+    above zero.
+    """
+    _refuse(casing_mm, 0.0)
+    _refuse(nominal_mm, 0.0)
+    ends_one, ends_other, spread = _ends(one), _ends(other), _spread(tolerances)
+    if any(window.least_mm is None and window.most_mm is None for window in (one, other)):
+        return _nothing(spread)
+    size, both = as_stated(nominal_mm), as_stated(nominal_mm) - as_stated(casing_mm)
+    gap = _best_split(both, ends_one, ends_other)
+    room = min(_room(gap, ends_one), _room(both - gap, ends_other))
+    share = outside_share(float(gap), float(both - gap), one, other, tolerances)
+    return _answer(size, gap, both - gap, spread, room - spread, share)
+
+
+def round_opening_of_size(
+    nominal_mm: float, diameter_mm: float, window: GapWindow, tolerances: SiteTolerances
+) -> BestOpening:
+    """What a round opening of a nominal diameter [mm] leaves round a round casing [mm], as `opening_of_size`."""
+    _refuse(diameter_mm, 0.0)
+    _refuse(nominal_mm, 0.0)
+    if window.least_mm is None and window.most_mm is None:
+        return _nothing(_spread_round(tolerances))
+    size = as_stated(nominal_mm)
+    return _round_answer(size, (size - as_stated(diameter_mm)) / 2, window, tolerances)
+
+
+def _round_answer(size: Fraction, gap: Fraction, window: GapWindow, tolerances: SiteTolerances) -> BestOpening:
+    spread = _spread_round(tolerances)
     least, most = _narrowed(window, math.sqrt(2) * tolerances.plumb_mm)
     inside = 0.0
     if least <= most:
         sigmas = tolerances.sigma_total_mm, tolerances.sigma_shift_mm
-        inside = _round_gap(float(gap), (least, most), *sigmas)
-    return _answer(-size, gap, gap, spread, room - spread, max(0.0, 1.0 - inside))
+        inside = round_gap_probability(float(gap), (least, most), *sigmas)
+    return _answer(size, gap, gap, spread, _room(gap, _ends(window)) - spread, max(0.0, 1.0 - inside))
 
 
 def _spread_round(tolerances: SiteTolerances) -> Fraction:

@@ -5,17 +5,27 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from brattice.adapters.drawing import SHEET_LOOK, sheet_element, sheet_svg
+from brattice.building.words import plain
+from brattice.cli.clock import stamp_of
 from brattice.cli.run import JudgedJob
 from brattice.details.detail import InstallationDetail
+from brattice.drawing.views import Sheet
+from brattice.findings import Known
 from brattice.rows import RowBook
+from brattice.sketch.installation import TitleFacts, installation_sheets
+from brattice.usecases.choose_opening import OpeningDraft, draft_of
 from brattice.usecases.detailing import details_of
 from brattice.usecases.job import Job
 from brattice.usecases.ordering import Schedules, schedules_of
 from brattice.usecases.report_model import Report
 from brattice.usecases.words import how_known_words, row_value_words
-from brattice.web.office import RowPassport
+from brattice.web.office import RowPassport, SketchKind, SketchView
 
 __all__ = ["DetailedJob", "detail_job"]
+
+_NOT_ISSUED = "Not issued."
+_INVENTED = "Building, people, makers and products are invented."
 
 
 class DetailedJob:
@@ -25,6 +35,8 @@ class DetailedJob:
         self._report = report
         self._book = book
         self._details = details
+        self._job = job
+        self._plans = {plain(plan.storey): plan for plan in report.plans}
         self._schedules = schedules_of(report, details, job)
 
     @property
@@ -43,6 +55,51 @@ class DetailedJob:
             return RowPassport(row_id)
         known = how_known_words(row, self._book.is_confirmed(row))
         return RowPassport(row_id, row_value_words(row), str(row.clause), known, row.paraphrase)
+
+    def opening_draft(self, penetration_id: str = "") -> OpeningDraft:
+        """Numbers to choose an opening by, of a penetration or ("") in general. Raises `KeyError`."""
+        detail = self._details[penetration_id] if penetration_id else None
+        return draft_of(detail, self._book, self._job.site_tolerances)
+
+    def sketch(self, penetration_id: str, paper: str) -> SketchView:
+        """The sheets of an installation as markup. Raises `KeyError`, and `InputError` where it is not drawn."""
+        sheets = self._sheets(penetration_id, paper)
+        return SketchView(tuple(map(sheet_element, sheets)), SHEET_LOOK.hatches)
+
+    def sketch_file(self, penetration_id: str, kind: SketchKind, paper: str) -> bytes:
+        """The sheets of an installation as a file, all of them as PDF, else the drawing alone; raises as `sketch`."""
+        sheets = self._sheets(penetration_id, paper)
+        match kind:
+            case SketchKind.SVG:
+                return sheet_svg(sheets[0]).encode()
+            case SketchKind.DXF:
+                from brattice.adapters.drawing.dxf import sheet_dxf  # its library takes a while to load
+
+                return sheet_dxf(sheets[0])
+            case SketchKind.PDF:
+                from brattice.adapters.print.sheets import sheets_pdf
+
+                title = f"Installation of {penetration_id}, not issued"
+                epoch = int(stamp_of(self._report.as_of).timestamp())
+                return sheets_pdf(sheets, title=title, epoch=epoch, subject=f"the sheet of {penetration_id}")
+
+    def _sheets(self, penetration_id: str, paper: str) -> tuple[Sheet, ...]:
+        detail = self._details[penetration_id]
+        storey = detail.penetration.location.storey
+        plan = self._plans.get(plain(storey.value)) if isinstance(storey, Known) else None
+        return installation_sheets(detail, self._title(), paper=paper, plan=plan)
+
+    def _title(self) -> TitleFacts:
+        """What title blocks say of a job whose sheets are looked at and not issued."""
+        names, report = self._job.title, self._report
+        return TitleFacts(
+            job=names.owner or report.job_name,
+            short=names.project,
+            cautions=report.cautions,
+            department=names.department,
+            reference=report.job_name if names.owner else "",
+            note=f"{_NOT_ISSUED} {_INVENTED}" if report.invented else _NOT_ISSUED,
+        )
 
 
 def detail_job(judged: JudgedJob, progress: Callable[[str], None]) -> DetailedJob:

@@ -15,6 +15,7 @@ from datetime import date
 from pathlib import Path
 from types import MappingProxyType
 
+from brattice.adapters.drawing import sheet_css
 from brattice.adapters.files import only_run_in
 from brattice.adapters.project import JOB_FILE, create_job, job_template
 from brattice.adapters.queries import QUERIES_FILE, party_file, value_expected
@@ -574,8 +575,8 @@ class LocalOffice:
         return target
 
     def styles(self) -> str:
-        """The styles that markup of the report needs."""
-        return fragment_css()
+        """The styles that markup of the report and of sheets needs."""
+        return f"{fragment_css()}\n{sheet_css('.sheets')}"
 
     def hatches(self) -> str:
         """What drawings refer to, as markup."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-__all__ = ["FIGURES", "FIGURE_GROUPS", "SIDES", "FigureSpec"]
+__all__ = ["FIGURES", "SIDES", "FigureSpec"]
 
 SIDES = ("left", "right", "top", "bottom")
 
@@ -290,19 +290,19 @@ _CONTROLS = (
     FigureSpec("panel-address", "Address on the panel"),
 )
 
-FIGURE_GROUPS: tuple[tuple[str, tuple[FigureSpec, ...]], ...] = (
-    ("Barrier and damper", _BARRIER),
-    ("Openings, gaps and place", _OPENING),
-    ("Seal and fixing", _SEAL),
-    ("Support", _SUPPORT),
-    ("Growth in a fire, and joints", _EXPANSION),
-    ("Air", _AIR),
-    ("Access", _ACCESS),
-    ("Quantities, with waste", _QUANTITIES),
-    ("For the order", _ORDER),
-    ("Controls", _CONTROLS),
-)
-"""All figures in the groups, and in the order, in which people read them."""
-
-FIGURES: Mapping[str, FigureSpec] = {spec.key: spec for _, group in FIGURE_GROUPS for spec in group}
+FIGURES: Mapping[str, FigureSpec] = {
+    spec.key: spec
+    for spec in (
+        *_BARRIER,
+        *_OPENING,
+        *_SEAL,
+        *_SUPPORT,
+        *_EXPANSION,
+        *_AIR,
+        *_ACCESS,
+        *_QUANTITIES,
+        *_ORDER,
+        *_CONTROLS,
+    )
+}
 """All figures by key, in the order in which people read them."""

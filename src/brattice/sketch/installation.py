@@ -35,6 +35,7 @@ _SCALES = (2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000
 _HALF_STEPS = (15.0, 25.0)
 _CONSTRUCTION = "for construction"
 _NOT_YET = "to be settled – not for construction"
+_NOT_ISSUED = "not issued – not for construction"
 _TITLE = 3.4
 _QUIET = 2.3
 _NOTE_STRIP = 6.0
@@ -339,6 +340,13 @@ def _access_words(shape: Shape) -> str:
     return f"Seen {side}; side A on the left.{known}"
 
 
+def _status(detail: InstallationDetail, title: TitleFacts) -> str:
+    """Only what may be built, and was issued, is for construction."""
+    if detail.standing is not Standing.TO_BUILD:
+        return _NOT_YET
+    return _CONSTRUCTION if title.issued else _NOT_ISSUED
+
+
 def _block_of(detail: InstallationDetail, title: TitleFacts, number: int, count: int, scale: str) -> TitleBlock:
     penetration = detail.penetration
     width, height = (size_figure(detail, "damper", height=up) for up in (False, True))
@@ -361,7 +369,7 @@ def _block_of(detail: InstallationDetail, title: TitleFacts, number: int, count:
         issued=drawable(title.issued),
         sheet=f"{number} of {count}",
         kind="Installation sheet",
-        status=_CONSTRUCTION if detail.standing is Standing.TO_BUILD else _NOT_YET,
+        status=_status(detail, title),
         department=drawable(title.department),
         reference=drawable(title.reference),
         drawn=drawable(title.drawn),

@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from brattice.errors import InputError, UsageError
 from brattice.web import (
+    best_opening,
     downloads,
     job,
     orders,
@@ -21,6 +22,7 @@ from brattice.web import (
     reconcile,
     register,
     schedules,
+    sketches,
     start,
     tracker,
     what_if,
@@ -49,21 +51,9 @@ def create_app(office: Office, access: Access, report: Callable[[Exception], Non
     app.add_exception_handler(UsageError, _usage_page)
     app.add_api_route(ENTER, _enter, methods=["GET"])
     app.add_api_route("/static/{name}", _static, methods=["GET", "HEAD"])
-    pages = (
-        start,
-        job,
-        register,
-        plans,
-        penetration,
-        orders,
-        queries,
-        tracker,
-        what_if,
-        reconcile,
-        schedules,
-        downloads,
-    )
-    for page in pages:
+    to_read = (start, job, register, plans, penetration, sketches, orders, downloads)
+    to_work_in = (queries, tracker, best_opening, what_if, reconcile, schedules)
+    for page in (*to_read, *to_work_in):
         app.include_router(page.router)
     return app
 

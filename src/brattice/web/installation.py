@@ -7,16 +7,13 @@ from dataclasses import dataclass
 
 from brattice.details.detail import InstallationDetail, Standing
 from brattice.details.figures import Figure
-from brattice.details.table import FIGURE_GROUPS
 from brattice.findings import Missing, Party, Verdict
 from brattice.orders.words import without_id
+from brattice.sketch.tables import numbered
 from brattice.web.office import Detailed, RowPassport
 
 __all__ = ["AskedOf", "FigureGroup", "FigureLine", "InstallationPart", "installation_of"]
 
-_GROUP_OF = {spec.key: words for words, specs in FIGURE_GROUPS for spec in specs}
-_PLACE_OF = {key: place for place, key in enumerate(_GROUP_OF)}
-_OTHER = "Others"
 _OPEN = 2
 _HOLDS = {
     Verdict.PASS: "holds",
@@ -28,8 +25,11 @@ _HOLDS = {
 
 @dataclass(frozen=True)
 class FigureLine:
-    """A figure with how it stands against its limit in a word, and the values that it rests on."""
+    """A figure with its number on the sheet (0: none), how it stands against its limit in a word, and the values that
+    it rests on.
+    """
 
+    number: int
     figure: Figure
     holds: str
     rows: tuple[RowPassport, ...]
@@ -75,15 +75,15 @@ class InstallationPart:
     best_opening: str
 
 
-def _line(figure: Figure, detailed: Detailed) -> FigureLine:
+def _line(number: int, figure: Figure, detailed: Detailed) -> FigureLine:
     holds = _HOLDS[figure.verdict] if figure.limit or figure.verdict is Verdict.FAIL else ""
-    return FigureLine(figure, holds, tuple(detailed.passport(row) for row in figure.rows))
+    return FigureLine(number, figure, holds, tuple(detailed.passport(row) for row in figure.rows))
 
 
 def _groups(detail: InstallationDetail, detailed: Detailed) -> tuple[FigureGroup, ...]:
     found: dict[str, list[FigureLine]] = {}
-    for figure in sorted(detail.figures, key=lambda item: _PLACE_OF.get(item.key, len(_PLACE_OF))):
-        found.setdefault(_GROUP_OF.get(figure.key, _OTHER), []).append(_line(figure, detailed))
+    for item in numbered(detail):
+        found.setdefault(item.group, []).append(_line(item.number, item.figure, detailed))
     return tuple(
         FigureGroup(
             words,
@@ -112,7 +112,7 @@ def installation_of(detailed: Detailed, name: str, sketch: str, best_opening: st
         is_needed=needed,
         groups=_groups(detail, detailed) if needed else (),
         neighbours=tuple(
-            (", ".join(text for text in (item.kind, item.side) if text), _line(item.clear, detailed))
+            (", ".join(text for text in (item.kind, item.side) if text), _line(0, item.clear, detailed))
             for item in detail.neighbours
         ),
         asked=asked_of(detail.to_settle, name) if needed else (),

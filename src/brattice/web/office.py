@@ -23,6 +23,7 @@ from brattice.building.queries import QueryEvent, QueryRecord
 from brattice.details.detail import InstallationDetail
 from brattice.errors import Fault
 from brattice.findings import Party
+from brattice.usecases.choose_opening import OpeningDraft
 from brattice.usecases.ordering import Schedules
 from brattice.usecases.reconciled import Reconciliation
 from brattice.usecases.report_model import Report
@@ -49,6 +50,8 @@ __all__ = [
     "RunKind",
     "RunStep",
     "RunView",
+    "SketchKind",
+    "SketchView",
     "TrackerView",
     "WhatIfView",
 ]
@@ -199,6 +202,22 @@ class RowPassport:
     says: str = ""
 
 
+class SketchKind(StrEnum):
+    """The kinds of files that a sheet can be had as; the value is the ending of their names."""
+
+    PDF = "pdf"
+    SVG = "svg"
+    DXF = "dxf"
+
+
+@dataclass(frozen=True)
+class SketchView:
+    """The sheets of an installation as markup, each an `svg`, and the hatches that they refer to (once in a page)."""
+
+    sheets: tuple[str, ...]
+    hatches: str
+
+
 class Detailed(Protocol):
     """The installations of one finished check, detailed once, and the schedules that are made from them."""
 
@@ -213,6 +232,21 @@ class Detailed(Protocol):
 
     def passport(self, row_id: str) -> RowPassport:
         """The value of a row that a figure names."""
+        ...
+
+    def opening_draft(self, penetration_id: str = "") -> OpeningDraft:
+        """Numbers to choose an opening by, of a penetration or ("") in general. Raises `KeyError`."""
+        ...
+
+    def sketch(self, penetration_id: str, paper: str) -> SketchView:
+        """The sheets of an installation on "A3" or "A4". They are not issued, and say so.
+
+        Raises `KeyError`, and `InputError` where it is not drawn.
+        """
+        ...
+
+    def sketch_file(self, penetration_id: str, kind: SketchKind, paper: str) -> bytes:
+        """The sheets of an installation as a file, all of them as PDF, else the drawing alone; raises as `sketch`."""
         ...
 
 

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, HTTPException, Request
 from markupsafe import Markup
@@ -50,6 +51,11 @@ def penetration(request: Request, name: str) -> HTMLResponse:
         job_path(desk, "places", before) if before else "",
         after,
         job_path(desk, "places", after) if after else "",
-        installation_of(checked.detailed, name, "", ""),
+        installation_of(
+            checked.detailed,
+            name,
+            job_path(desk, "penetrations", name, "sketch"),
+            f"{job_path(desk, 'best-opening')}?{urlencode({'of': name})}",
+        ),
     )
     return site.page("penetration.html", page, Frame(f"{name}, {desk.card.name}", desk, "register"))

@@ -53,6 +53,7 @@ NAV: tuple[NavLink, ...] = (
     NavLink("orders", "Orders and works"),
     NavLink("queries", "Queries"),
     NavLink("tracker", "Tracker"),
+    NavLink("best-opening", "Best opening"),
     NavLink("what-if", "What if"),
     NavLink("reconcile", "Reconciliation"),
     NavLink("schedules", "Schedules"),

@@ -263,13 +263,18 @@ def _open_tag(
     )
 
 
-def svg_element(drawing: Drawing, href: Callable[[str], str] = lambda _: "", magnify: float = 1.0) -> str:
+def svg_element(
+    drawing: Drawing,
+    href: Callable[[str], str] = lambda _: "",
+    magnify: float = 1.0,
+    lengths: FontMetrics | None = None,
+) -> str:
     """The drawing as an `svg` element for a page that holds `SVG_CSS` and `SVG_HATCHES` once.
 
     `href` turns the link of a group into an address; groups with an address become links, and the drawing is then
-    no mere image to a screen reader. It is shown `magnify` times its size on paper.
+    no mere image to a screen reader. It is shown `magnify` times its size on paper; `lengths` as in `Look`.
     """
-    writer = _Writer(drawing, href)
+    writer = _Writer(drawing, href, one_line, lengths)
     writer.write(drawing.items)
     has_links = any('<a href="' in part for part in writer.out)
     return _open_tag(drawing, is_image=not has_links, magnify=magnify) + "".join(writer.out) + "</svg>"
