@@ -7,6 +7,7 @@ from typing import Any
 from brattice.orders import builders_work, cause_and_effect, compare_orders, order_schedule, submittals
 from brattice.orders.contents import builders_pairs, cause_pairs, lines_from, order_pairs, submittal_pairs
 from brattice.orders.orders import OrderSchedule
+from brattice.orders.too_near import TOO_NEAR_FIELDS, ShiftStanding, TooNearGroup
 from tests.helpers.details import detail_of, figure
 from tests.helpers.ordered import ON, approved, powered, to_order, word
 
@@ -39,6 +40,19 @@ def test_pairs_that_are_no_lines_are_passed_over() -> None:
     assert lines_from([("held/P-1/1", "x"), ("ordered", ""), ("ordered/P-1", "x"), ("", "")]) == ()
     (line,) = lines_from([("ordered/P/1/quantity", "many")])
     assert (line.penetrations, line.quantity) == (("P/1",), 0)
+
+
+def test_a_shift_that_changed_revises_builders_work() -> None:
+    def pairs(*shifts: str) -> dict[str, str]:
+        group = TooNearGroup(("P-0001", "P-0002"), "Level 1", "W1", ("Too near.",), ShiftStanding.SMALLEST, shifts)
+        found = builders_pairs(builders_work({"P-0001": to_order()}, too_near=(group,)))
+        assert len({key for key, _ in found}) == len(found)
+        return dict(found)
+
+    before, now = pairs("P-0002: 20 mm up"), pairs("P-0002: 30 mm up")
+    assert {key for key in now if now[key] != before[key]} == {"too-near/P-0001+P-0002/shift"}
+    without = dict(builders_pairs(builders_work({"P-0001": to_order()})))
+    assert {key.rpartition("/")[2] for key in set(now) - set(without)} == {key for key, _ in TOO_NEAR_FIELDS}
 
 
 def test_keys_stand_once_and_everything_that_a_sheet_says_is_in_them() -> None:

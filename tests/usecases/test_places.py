@@ -81,6 +81,24 @@ def test_distances_of_a_modelled_damper_are_those_of_its_casing(tmp_path: Path) 
     assert (back.from_surface, back.to_surface) == (Surface.DUCT, Surface.CASING)
 
 
+@pytest.mark.parametrize("with_damper", [False, True])
+def test_the_plane_of_the_wall_has_its_edges_from_the_centre(tmp_path: Path, with_damper: bool) -> None:
+    """Wall 6000 × 3000, centre at x = 2000, z = 2500, whatever is as wide there as it is."""
+    maker = Maker()
+    maker.wall("wall", LOW, HIGH)
+    maker.duct("run", START, END, CASING if with_damper else SIZE, cls="IfcDamper" if with_damper else "IfcDuctSegment")
+    place = only(maker, tmp_path / "plane.ifc")
+    plane = merge_penetration("P-0001", None, place, {})[0].location.plane
+    assert plane is not None
+    assert plane.up == (0.0, 0.0, 1.0)
+    assert plane.to_edges_mm is not None
+    edges = plane.to_edges_mm
+    along = {(1.0, 0.0, 0.0): (2000.0, 4000.0), (-1.0, 0.0, 0.0): (4000.0, 2000.0)}
+    assert (edges.left_mm, edges.right_mm) == along[plane.right]
+    assert (edges.top_mm, edges.bottom_mm) == (500.0, 2500.0)
+    assert merge_penetration("P-0001", row("FD-01"), None, {})[0].location.plane is None
+
+
 def test_the_height_of_the_centre_counts_from_the_level_of_the_storey_and_a_row_goes_before(tmp_path: Path) -> None:
     """The duct runs at z = 2.5 m, the storey's level is at -0.3 m: 2800 mm by subtraction."""
     maker = Maker()

@@ -33,6 +33,7 @@ from brattice.quantities import Degrees, Mm
 
 __all__ = [
     "BarrierFacts",
+    "BarrierPlane",
     "DamperFacts",
     "DuctFacts",
     "InstallationFacts",
@@ -72,16 +73,30 @@ class Sides:
 
 
 @dataclass(frozen=True, slots=True)
+class BarrierPlane:
+    """The plane of a barrier at a place, as the model has it: unit vectors to the right and up.
+
+    `to_edges_mm` are the distances from the centre to the barrier's own edges [mm] (None where it has none there).
+    """
+
+    right: tuple[float, float, float]
+    up: tuple[float, float, float]
+    to_edges_mm: Sides | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Location:
     """Where it is: storey, the schedule's words (grid, room), centre [m]; None where no model says.
 
-    `surveyed` is the place that somebody marked on a drawing: it places on plans what has no centre.
+    `plane` is that of the barrier there (None where no model says). `surveyed` is the place that somebody marked on a
+    drawing: it places on plans what has no centre.
     """
 
     storey: Fact[str]
     words: str = ""
     centre_m: tuple[float, float, float] | None = None
     surveyed: Known[SurveyedPlace] | None = None
+    plane: BarrierPlane | None = None
 
 
 @dataclass(frozen=True, slots=True)

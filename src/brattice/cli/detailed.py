@@ -9,6 +9,7 @@ from brattice.adapters.drawing import SHEET_LOOK, sheet_element, sheet_svg
 from brattice.building.words import plain
 from brattice.cli.clock import stamp_of
 from brattice.cli.run import JudgedJob
+from brattice.cli.shifts import shifts_of
 from brattice.details.detail import InstallationDetail
 from brattice.drawing.views import Sheet
 from brattice.findings import Known
@@ -37,7 +38,7 @@ class DetailedJob:
         self._details = details
         self._job = job
         self._plans = {plain(plan.storey): plan for plan in report.plans}
-        self._schedules = schedules_of(report, details, job)
+        self._schedules = schedules_of(report, details, job, too_near=shifts_of(details, job, book))
 
     @property
     def schedules(self) -> Schedules:

@@ -99,6 +99,7 @@ def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None =
     from brattice.adapters.issued import read_issues
     from brattice.cli.gather import standards_for
     from brattice.cli.run import judge_folder
+    from brattice.cli.shifts import shifts_of
     from brattice.orders.contents import lines_from
     from brattice.usecases.detailing import details_of
     from brattice.usecases.issuing import plan_issue
@@ -122,7 +123,8 @@ def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None =
     if last is not None:
         orders = next((item for item in last.documents if item.content.number == ORDERS), None)
         before = () if orders is None else lines_from(orders.content.texts)
-    schedules = schedules_of(judged.report, details, judged.read.job, before=before)
+    near = shifts_of(details, judged.read.job, book, say)
+    schedules = schedules_of(judged.report, details, judged.read.job, before=before, too_near=near)
     plan = plan_issue(contents_of(details, schedules), last, judged.on)
     return Prepared(judged, details, schedules, past, plan, _submittal_numbers(schedules))
 

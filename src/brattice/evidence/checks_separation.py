@@ -31,7 +31,10 @@ __all__ = [
     "apart",
     "check_separations",
     "distance_bounds",
+    "have_text",
+    "is_too_near",
     "lies_within",
+    "need_text",
     "neighbour_kind",
     "slack",
 ]
@@ -121,14 +124,21 @@ def distance_bounds(separation: Separation, installation: TestedInstallation, li
     return Bounds(-far, -near)
 
 
-def _have(separation: Separation) -> str:
+def is_too_near(measured_mm: float, bounds: Bounds, limit: Apart) -> bool:
+    """Whether a measured distance is less than the least one, whatever is not known of the surfaces between."""
+    return measured_mm + bounds.high < limit.least_mm
+
+
+def have_text(separation: Separation) -> str:
+    """The distance as it was stated or modelled, with its surfaces, in words."""
     distance = mm_text(separation.distance_mm.value) if isinstance(separation.distance_mm, Known) else "not known"
     fill = f", {separation.fill.value} between" if isinstance(separation.fill, Known) else ""
     ends = f"{separation.from_surface} to {separation.to_surface}"
     return f"{distance} to {separation.to}, {ends}{fill if neighbour_kind(separation) == 'damper' else ''}"
 
 
-def _need(kind: str, limit: Apart) -> str:
+def need_text(kind: str, limit: Apart) -> str:
+    """The least distance to a kind of neighbour, with its surface and whose rule it is, in words."""
     whose = "as tested" if limit.own else "where the document gives none"
     start = f"from the {limit.from_surface}" if limit.from_surface is not None else "surface not stated"
     return f"at least {number_text(limit.least_mm)} mm to a {kind}, {start} ({whose})"
@@ -140,7 +150,7 @@ def _one(separation: Separation, penetration: Penetration, installation: TestedI
     limit = apart(installation, kind, basis)
     distance, fill, formed = separation.distance_mm, separation.fill, penetration.opening.formed
     bounds = distance_bounds(separation, installation, limit, basis)
-    have, need, facts = _have(separation), _need(kind, limit), (distance, fill)
+    have, need, facts = have_text(separation), need_text(kind, limit), (distance, fill)
     default = "scope.separation.dampers" if dampers else "scope.separation.construction"
     rows = ("scope.separation.own-test" if limit.own else default, "scope.separation.surfaces")
     if isinstance(distance, Known):
@@ -151,7 +161,7 @@ def _one(separation: Separation, penetration: Penetration, installation: TestedI
             text = "Only batt lies between the two dampers, which is no supporting construction: it needs a combined "
             text += "test, or construction between them."
             return failed(SEPARATION, text, have, need, (*rows, "scope.separation.batt"), facts)
-        if distance.value + bounds.high < limit.least_mm:
+        if is_too_near(distance.value, bounds, limit):
             text = f"Too near to {separation.to}."
             if isinstance(formed, Known) and formed.value:
                 text += " The opening is formed already: form it again elsewhere."

@@ -8,6 +8,7 @@ from brattice.orders.decisions import OrderOverride, SubmittalDecision, Submitta
 from brattice.orders.orders import Held, HeldKind, HeldReason, OrderLine, OrderSchedule, order_schedule
 from brattice.orders.overlay import Overlay, OverlayOpening, overlays
 from brattice.orders.submittal import AskedHere, Submittal, Submittals, submittals
+from brattice.orders.too_near import ShiftStanding, TooNearGroup
 
 __all__ = [
     "AskedHere",
@@ -28,10 +29,12 @@ __all__ = [
     "OverlayOpening",
     "Point",
     "PointTrade",
+    "ShiftStanding",
     "Submittal",
     "SubmittalDecision",
     "SubmittalStatus",
     "Submittals",
+    "TooNearGroup",
     "builders_work",
     "cause_and_effect",
     "compare_orders",

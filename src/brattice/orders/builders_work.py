@@ -15,6 +15,7 @@ from brattice.building.words import Orientation, plain
 from brattice.details.detail import InstallationDetail, Standing
 from brattice.details.figures import TO_BE_SETTLED
 from brattice.findings import Known, Verdict
+from brattice.orders.too_near import TooNearGroup
 from brattice.orders.words import (
     has_no_damper,
     missing_words,
@@ -90,10 +91,11 @@ class BuildersWorkRow:
 
 @dataclass(frozen=True)
 class BuildersWork:
-    """The rows in their order, and the penetrations that have no damper and so no row here."""
+    """The rows in their order, the penetrations that have no damper and so no row here, and what is too near."""
 
     rows: tuple[BuildersWorkRow, ...]
     without_damper: tuple[str, ...]
+    too_near: tuple[TooNearGroup, ...] = ()
 
     @property
     def counts(self) -> tuple[tuple[str, int], ...]:
@@ -172,12 +174,13 @@ def builders_work(
     opening_only: Collection[str] = (),
     storeys: Sequence[str] = (),
     without: Collection[str] = (),
+    too_near: Sequence[TooNearGroup] = (),
 ) -> BuildersWork:
     """The builders' work schedule of a job, from the details of its penetrations by permanent id.
 
     `opening_only` are the penetrations where forming the opening as given here is all that is missing to be within the
     tested scope; every other one that is not to be built is held. `storeys` give the order of the storeys from below;
-    others come after them by name. `without` are the penetrations that need no damper.
+    others come after them by name. `without` are the penetrations that need no damper, `too_near` what is too near.
     """
     places = {plain(name): number for number, name in enumerate(storeys)}
     rows, none = [], []
@@ -204,4 +207,4 @@ def builders_work(
         place = places.get(plain(texts["storey"]), len(places))
         return place, natural((texts["storey"], texts["wall"], texts["grid"], row.id))
 
-    return BuildersWork(tuple(sorted(rows, key=order)), tuple(none))
+    return BuildersWork(tuple(sorted(rows, key=order)), tuple(none), tuple(too_near))

@@ -14,6 +14,7 @@ from brattice.orders.builders_work import BUILDERS_FIELDS, BuildersWork
 from brattice.orders.cause_effect import CAUSE_FIELDS, CauseEffect
 from brattice.orders.orders import ORDER_FIELDS, OrderLine, OrderSchedule
 from brattice.orders.submittal import Submittal
+from brattice.orders.too_near import TOO_NEAR_FIELDS
 from brattice.quantities import number_text
 
 __all__ = ["Pairs", "builders_pairs", "cause_pairs", "lines_from", "order_pairs", "submittal_pairs"]
@@ -60,11 +61,14 @@ def lines_from(pairs: Iterable[tuple[str, str]]) -> tuple[OrderLine, ...]:
 
 
 def builders_pairs(work: BuildersWork) -> Pairs:
-    """What a builders' work schedule says, opening by opening."""
+    """What a builders' work schedule says, opening by opening, and what is too near."""
     found: list[tuple[str, str]] = []
     for row in work.rows:
         found += [(f"{row.id}/{key}", row.texts[key]) for key, _ in BUILDERS_FIELDS]
         found += [(f"{row.id}/state", str(row.state)), (f"{row.id}/to-settle", row.settle_text)]
+    for group in work.too_near:
+        texts = group.texts
+        found += [(f"too-near/{'+'.join(group.penetrations)}/{key}", texts[key]) for key, _ in TOO_NEAR_FIELDS]
     return tuple(found)
 
 

@@ -11,6 +11,7 @@ from typing import Any
 from brattice.building.detail_facts import NOTHING_STATED, DetailFacts
 from brattice.building.penetration import (
     BarrierFacts,
+    BarrierPlane,
     DamperFacts,
     DuctFacts,
     InstallationFacts,
@@ -104,6 +105,7 @@ class ModelFacts:
     type_name: str = ""
     nearest_other_mm: Known[Mm] | None = None
     centre_above_floor_mm: Known[Mm] | None = None
+    plane: BarrierPlane | None = None
 
 
 def _wall_type(
@@ -491,6 +493,7 @@ def merge_penetration(
             merging.fact("storey", (row.storey if row else None, model.storey if model else None), Party.ARCHITECT),
             row.words if row else "",
             model.centre_m if model else row.centre_m.value if row and row.centre_m else None,
+            plane=model.plane if model else None,
         ),
         barrier=barrier,
         duct=DuctFacts(

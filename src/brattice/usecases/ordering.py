@@ -16,6 +16,7 @@ from brattice.orders.compare import ChangeKind, OrderChange, compare_orders
 from brattice.orders.orders import OrderLine, OrderSchedule, order_schedule
 from brattice.orders.overlay import Overlay, overlays
 from brattice.orders.submittal import AskedHere, Submittals, submittals
+from brattice.orders.too_near import TooNearGroup
 from brattice.usecases.job import Job
 from brattice.usecases.report_model import PenetrationReport, Report
 from brattice.usecases.states import PenetrationState
@@ -99,8 +100,11 @@ def schedules_of(
     job: Job,
     *,
     before: Sequence[OrderLine] | None = None,
+    too_near: Sequence[TooNearGroup] = (),
 ) -> Schedules:
-    """All schedules of a judged job; `before` are the order lines of the issue before (None: there was none)."""
+    """All schedules of a judged job; `before` are the order lines of the issue before (None: there was none),
+    `too_near` the groups of what is too near (see `usecases.too_near`).
+    """
     items = {item.penetration.id: item for item in report.penetrations}
     opening_only = [name for name, detail in details.items() if name in items and only_its_opening(items[name], detail)]
     asked = {
@@ -111,7 +115,7 @@ def schedules_of(
     none = {name for name, item in items.items() if item.state in _NO_DAMPER}
     orders = order_schedule(details, job.submittals, job.order_overrides, on=report.as_of, without=none)
     storeys = [plan.storey for plan in sorted(report.plans, key=lambda plan: (plan.elevation_m, plan.storey))]
-    work = builders_work(details, opening_only=opening_only, storeys=storeys, without=none)
+    work = builders_work(details, opening_only=opening_only, storeys=storeys, without=none, too_near=too_near)
     return Schedules(
         orders=orders,
         changes=() if before is None else compare_orders(orders, before),

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from brattice.building.model import BarrierKind
 from brattice.building.model_rating import RatingReading
-from brattice.building.penetration import Separation, Sides, Size
+from brattice.building.penetration import BarrierPlane, Separation, Sides, Size
 from brattice.building.place import BuildingModel, DamperAt, Layer, OpeningAt, Place, PlaceKind, Shape
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
@@ -22,7 +22,7 @@ from brattice.building.words import (
     Surface,
 )
 from brattice.findings import Fact, Known, Missing, Origin, Party, Unknown
-from brattice.quantities import Degrees, Mm, size_text
+from brattice.quantities import Degrees, Mm, settled_mm, size_text
 from brattice.usecases.job import Job
 from brattice.usecases.merge import ModelFacts
 from brattice.usecases.modelled_dampers import ModelledDamper, modelled_dampers
@@ -208,6 +208,19 @@ def _centre_above_floor(place: Place, level_m: float | None, origin: Origin) -> 
     return Known(Mm(above), replace(origin, place=counted)) if above >= 0 and not place.storey_said else None
 
 
+def _plane(place: Place) -> BarrierPlane | None:
+    """The plane of the barrier, and how far its own edges are from the centre: from what passes, and half of that."""
+    if place.right is None or place.up is None:
+        return None
+    edges, outline = place.edges, place.outline_m
+    if edges is None or not outline:
+        return BarrierPlane(place.right, place.up)
+    across, upwards = ((max(part) - min(part)) * 500.0 for part in zip(*outline, strict=True))
+    far = (edges.left + across, edges.right + across, edges.top + upwards, edges.bottom + upwards)
+    left, right, top, bottom = (settled_mm(item) for item in far)
+    return BarrierPlane(place.right, place.up, Sides(left, right, top, bottom))
+
+
 def _facts(
     place: Place,
     job: Job,
@@ -280,6 +293,7 @@ def _facts(
         type_name=layer.type_name if layer else "",
         nearest_other_mm=_nearest_other(place, duct),
         centre_above_floor_mm=_centre_above_floor(place, levels.get(place.storey_key), duct),
+        plane=_plane(place),
     )
 
 

@@ -21,6 +21,7 @@ from brattice.adapters.orders import (
 from brattice.orders.builders_work import BUILDERS_FIELDS
 from brattice.orders.cause_effect import CAUSE_FIELDS
 from brattice.orders.orders import ORDER_FIELDS
+from brattice.orders.too_near import SHIFT_ADVICE, TOO_NEAR_FIELDS, ShiftStanding, TooNearGroup
 from brattice.usecases.ordering import Schedules
 from tests.helpers.books import read_book, read_lines
 from tests.helpers.details import detail_of
@@ -97,6 +98,27 @@ def test_every_opening_reads_back() -> None:
     assert {row["Id"] for row in book["Not on the overlay"]} == {f"P-000{n}" for n in (1, 2, 4, 5, 6)}
     about = read_lines(builders_work_bytes(given, HEAD, stamp=STAMP))
     assert "Openings by state: form: 3, re-form: 0, as built: 0, held: 2." in about
+
+
+def test_what_is_too_near_reads_back_with_the_advice_that_it_is() -> None:
+    group = TooNearGroup(
+        ("P-0001", "P-0002"),
+        "Level 1",
+        "W1",
+        ("P-0001 has 180 mm to P-0002.", "=P-0002 has 180 mm to P-0001."),
+        ShiftStanding.SMALLEST,
+        ("P-0002: 20 mm to the right",),
+        "Seen looking towards +y of the models: +x to the right.",
+        ("Look again.",),
+    )
+    given = made()
+    given = replace(given, builders_work=replace(given.builders_work, too_near=(group,)))
+    data = builders_work_bytes(given, HEAD, stamp=STAMP)
+    (row,) = read_book(data)["Too near"]
+    assert row == {heading: group.texts[key] for key, heading in TOO_NEAR_FIELDS}
+    assert row["Too near"] == "P-0001 has 180 mm to P-0002.\n=P-0002 has 180 mm to P-0001."
+    assert set(SHIFT_ADVICE) <= set(read_lines(data))
+    assert "Nothing is approved by it." in SHIFT_ADVICE[0]
 
 
 def test_every_damper_and_point_reads_back() -> None:

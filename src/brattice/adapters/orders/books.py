@@ -12,6 +12,7 @@ from brattice.orders.builders_work import BUILDERS_FIELDS, OpeningState
 from brattice.orders.cause_effect import CAUSE_FIELDS
 from brattice.orders.compare import mark_of
 from brattice.orders.orders import ORDER_FIELDS
+from brattice.orders.too_near import SHIFT_ADVICE, TOO_NEAR_FIELDS
 from brattice.usecases.ordering import ScheduleHead, Schedules
 
 __all__ = [
@@ -45,6 +46,12 @@ _WIDTHS = {
     "off": 48.0,
     "place": 26.0,
     "zone": 16.0,
+    "penetrations": 16.0,
+    "near": 64.0,
+    "standing": 24.0,
+    "shift": 44.0,
+    "seen": 30.0,
+    "look": 60.0,
     "fail-position": 16.0,
 }
 _WIDTH = 14.0
@@ -176,7 +183,7 @@ def orders_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: datetime) -
 
 
 def builders_work_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: datetime) -> bytes:
-    """The builders' work schedule as XLSX: the openings, what the overlay could not place, About."""
+    """The builders' work schedule as XLSX: the openings, what is too near, what the overlay could not place, About."""
     work = schedules.builders_work
     rows: list[Row] = []
     for row in work.rows:
@@ -184,12 +191,15 @@ def builders_work_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: date
         texts = [row.id, row.reference, str(row.state), *(row.texts[key] for key, _ in BUILDERS_FIELDS)]
         rows.append([OutCell(text, fill) for text in (*texts, row.settle_text)])
     away: list[Row] = [[plan.storey, name, why] for plan in schedules.overlays for name, why in plan.not_placed]
+    near: list[Row] = [[item.texts[key] for key, _ in TOO_NEAR_FIELDS] for item in work.too_near]
     counts = ", ".join(f"{state}: {count}" for state, count in work.counts)
     about = [
         f"Openings by state: {counts}.",
         "Form no opening whose state is held.",
         "The framed opening is what is formed; the finished clear opening is what is left once it is lined.",
         "Heights are above the structural floor of the storey.",
+        "Too near: dampers nearer to each other, a wall or a floor than tested, and the shift that would cure it.",
+        *SHIFT_ADVICE,
     ]
     if work.without_damper:
         about.append(f"Without a damper and so without a row: {', '.join(work.without_damper)}.")
@@ -208,6 +218,7 @@ def builders_work_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: date
                 rows,
                 3,
             ),
+            _sheet("Too near", _fields(TOO_NEAR_FIELDS), near),
             _sheet(
                 "Not on the overlay", (_column("Storey", 18.0), _column("Id", 10.0), _column("Why", _LONG)), away, 2
             ),
