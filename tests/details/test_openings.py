@@ -52,6 +52,24 @@ def test_a_scheduled_opening_that_keeps_every_tested_gap_is_the_one_to_form() ->
     assert figures["existing-off"].verdict is Verdict.PASS
 
 
+def test_a_scheduled_opening_without_room_names_the_roomier_one_until_it_is_formed() -> None:
+    tested = installation(seal__gaps=gaps(45, 75))
+    figure = by_key(opening_plan(given(penetration(opening__formed=False), tested)).figures)["opening-tolerance"]
+    assert figure.value == -12  # 50 − 45 less SPREAD
+    # the middle of 45 to 75 is 60 a side: 600 + 2 × 60, 400 + 2 × 60, with 60 − 45 less SPREAD left
+    assert "720 × 520 mm finished clear has more room: -2 mm a side" in figure.note
+    made = by_key(opening_plan(given(penetration(opening__formed=True), tested)).figures)["opening-tolerance"]
+    assert made.value == -12
+    assert "more room" not in made.note
+
+
+def test_a_scheduled_opening_that_has_most_room_names_no_other() -> None:
+    tested = installation(seal__gaps=gaps(40, 60))  # the middle is the 50 that is scheduled
+    figure = by_key(opening_plan(given(penetration(opening__formed=False), tested)).figures)["opening-tolerance"]
+    assert figure.value == -7  # 50 − 40 less SPREAD
+    assert "more room" not in figure.note
+
+
 def test_without_a_scheduled_opening_the_middle_of_the_window_is_to_be_formed() -> None:
     plan = opening_plan(given(nothing_scheduled(), installation(seal__gaps=gaps(30, 60))))
     assert plan.finished == size(690, 490)  # 600 + 2 × 45, 400 + 2 × 45

@@ -275,7 +275,7 @@ def opening_plan(given: Given) -> OpeningPlan:
         (
             *_size_figures(given, tested, base, finished, framed, lining, scheduled if is_scheduled else None),
             *_gap_figures(given, tested, base, gaps, is_stated=is_scheduled and stated),
-            *_room_figures(given, base, gaps, tolerances),
+            *_room_figures(given, base, gaps, tolerances, is_chosen=not is_scheduled),
             _off_figure(given, tested, base, scheduled, finished, lining, is_scheduled=is_scheduled),
         ),
         finished,
@@ -397,9 +397,27 @@ def _gap_figures(
     yield given.figure("gap-from", text=word, uses=(given.of_test("gap measured from", word),))
 
 
-def _room_figures(given: Given, base: _Base, gaps: Four, tolerances: SiteTolerances) -> Iterable[Figure]:
+def _roomier_words(given: Given, base: _Base, margin: float, tolerances: SiteTolerances) -> str:
+    """The nominal opening with more room than the scheduled one, while it can still be chosen; "" where there is none.
+
+    One that exists on site is measured, and no longer chosen.
+    """
+    formed = given.penetration.opening.formed
+    if margin >= 0 or (isinstance(formed, Known) and formed.value):
+        return ""
+    size, gaps = base.best(tolerances, opening_step_mm(given.book))
+    room, _ = base.sureness(gaps, tolerances)
+    if not room > margin:
+        return ""
+    return f" {size_text(size.width_mm, size.height_mm)} mm finished clear has more room: {mm_text(room)} a side."
+
+
+def _room_figures(
+    given: Given, base: _Base, gaps: Four, tolerances: SiteTolerances, *, is_chosen: bool
+) -> Iterable[Figure]:
     """The room left in the worst case and the share expected outside: for choosing a size, never for accepting one."""
     margin, share = base.sureness(gaps, tolerances)
+    roomier = "" if is_chosen else _roomier_words(given, base, margin, tolerances)
     uses = tuple(
         Used(name, f"± {mm_text(value)}")
         for name, value in (
@@ -411,7 +429,7 @@ def _room_figures(given: Given, base: _Base, gaps: Four, tolerances: SiteToleran
         )
     )
     can = Buildable.SURE if margin >= 0 else Buildable.NOT_SURE
-    note = f"{str(can).capitalize()}. {NOT_FOR_ACCEPTING}"
+    note = f"{str(can).capitalize()}.{roomier} {NOT_FOR_ACCEPTING}"
     yield given.figure("opening-tolerance", margin, rows=tolerances.rows, uses=uses, note=note)
     note = f"At most this share. {NOT_FOR_ACCEPTING}" if base.height is None else NOT_FOR_ACCEPTING
     percent = 100 * share
