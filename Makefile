@@ -20,6 +20,8 @@ demo: setup
 	$(PY) -m tools.demo build/demo
 	$(RUN) check build/demo/job; code=$$?; [ $$code -le 1 ] || exit $$code
 	@echo "read build/demo/job/out/report.html"
+	$(RUN) issue build/demo/job; code=$$?; [ $$code -le 1 ] || exit $$code
+	@echo "see build/demo/job/issued/01: sketches, orders, builders' work, submittals, cause and effect"
 	rm -rf build/messy
 	$(PY) -m tools.messy build/messy
 	$(RUN) check build/messy/job; code=$$?; [ $$code -le 1 ] || exit $$code

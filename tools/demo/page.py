@@ -18,7 +18,7 @@ _HEAD = f"""\
 
 Made by `python -m tools.demo --page docs/demo.md`; a test holds this page against it.
 
-`make demo` generates a job in `build/demo/job`, checks it and says where its report is. **Everything in it is
+`make demo` generates a job in `build/demo/job`, checks it, issues its sketches, orders and schedules into `build/demo/job/issued/01` ([issue](issue.md)) and says where to look. **Everything in it is
 invented**: the building, its people, makers, products, tests, certificates and documents. Nothing stands for a real
 one, and no value of a tested installation in it may be used for anything else. Then it does the same with
 [the second demo](demo-messy.md): the schedule of somebody else, and nothing more.

@@ -23,10 +23,11 @@ from brattice.usecases.report_model import Report
 from brattice.usecases.words import how_known_words, row_value_words
 from brattice.web.office import RowPassport, SketchKind, SketchView
 
-__all__ = ["DetailedJob", "detail_job"]
+__all__ = ["INVENTED", "DetailedJob", "detail_job"]
 
 _NOT_ISSUED = "Not issued."
-_INVENTED = "Building, people, makers and products are invented."
+INVENTED = "Building, people, makers and products are invented."
+"""Stands over the title block of every sheet of an invented job."""
 
 
 class DetailedJob:
@@ -99,7 +100,7 @@ class DetailedJob:
             cautions=report.cautions,
             department=names.department,
             reference=report.job_name if names.owner else "",
-            note=f"{_NOT_ISSUED} {_INVENTED}" if report.invented else _NOT_ISSUED,
+            note=f"{_NOT_ISSUED} {INVENTED}" if report.invented else _NOT_ISSUED,
         )
 
 

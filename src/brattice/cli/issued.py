@@ -129,8 +129,9 @@ def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None =
     return Prepared(judged, details, schedules, past, plan, _submittal_numbers(schedules))
 
 
-def title_of(judged: JudgedJob, *, revision: str, issued: date | None) -> TitleFacts:
-    """What the title blocks of a job's sheets say; "" as revision and no date for a sheet that is not issued."""
+def title_of(judged: JudgedJob, *, revision: str, issued: date) -> TitleFacts:
+    """What the title blocks of a job's issued sheets say."""
+    from brattice.cli.detailed import INVENTED
     from brattice.sketch.installation import TitleFacts
 
     names, report = judged.read.job.title, judged.report
@@ -139,13 +140,13 @@ def title_of(judged: JudgedJob, *, revision: str, issued: date | None) -> TitleF
         short=names.project,
         cautions=report.cautions,
         revision=revision,
-        issued="" if issued is None else issued.isoformat(),
+        issued=issued.isoformat(),
         department=names.department,
         reference=report.job_name if names.owner else "",
         drawn=names.drawn,
         checked=names.checked,
         approved=names.approved,
-        note="Building, people, makers and products are invented." if report.invented else "",
+        note=INVENTED if report.invented else "",
     )
 
 
