@@ -24,6 +24,7 @@ KINDS = (
     "/best-opening?of=P-0002",
     "/penetrations/P-0002/sketch",
     "/penetrations/P-0002/sketch?size=paper",
+    "/issues",
     "/schedules",
     "/queries",
     "/tracker",

@@ -140,7 +140,18 @@ def test_every_link_of_a_page_leads_somewhere(client: TestClient) -> None:
 def test_names_from_outside_are_text_on_every_page(tmp_path: Path) -> None:
     report = hostile_report()
     client = client_of(office_with(tmp_path / "job", report))
-    paths = ["", "/register", "/plans", "/plans/1", "/sources", "/queries", "/tracker", "/what-if", "/downloads"]
+    paths = [
+        "",
+        "/register",
+        "/plans",
+        "/plans/1",
+        "/sources",
+        "/queries",
+        "/tracker",
+        "/what-if",
+        "/downloads",
+        "/issues",
+    ]
     paths += [f"/{kind}/{item.penetration.id}" for item in report.penetrations for kind in ("places", "tracker")]
     for path in paths:
         answer = client.get(f"/jobs/job{path}")

@@ -17,13 +17,13 @@ from tests.helpers.pages import HOST, access_here, client_of, office_with, serve
 PAGES = (
     "/", "/jobs/job", "/jobs/job/register", "/jobs/job/plans", "/jobs/job/plans/1", "/jobs/job/sources",
     "/jobs/job/queries", "/jobs/job/tracker", "/jobs/job/tracker/P-0001", "/jobs/job/what-if", "/jobs/job/schedules",
-    "/jobs/job/downloads", "/jobs/job/reconcile",
+    "/jobs/job/downloads", "/jobs/job/reconcile", "/jobs/job/issues", "/jobs/job/issues/confirm",
 )  # fmt: skip
 CHANGES = (
     "/jobs/job/check", "/jobs/job/print", "/jobs/job/schedules/1/file", "/jobs/job/schedules/1/mapping",
     "/jobs/job/schedules/1/take", "/jobs/job/schedules/1/drop", "/jobs/job/queries/sheet", "/jobs/job/queries/answers",
     "/jobs/job/tracker/typed", "/jobs/job/tracker/P-0001/typed", "/jobs/job/tracker/sheet", "/jobs/job/tracker/take",
-    "/jobs/job/what-if", "/jobs/job/reconcile",
+    "/jobs/job/what-if", "/jobs/job/reconcile", "/jobs/job/issues/look", "/jobs/job/issues/issue",
 )  # fmt: skip
 PLACE = "/jobs/job/places/P-0001"
 

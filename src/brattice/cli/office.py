@@ -17,6 +17,7 @@ from types import MappingProxyType
 
 from brattice.adapters.drawing import sheet_css
 from brattice.adapters.files import only_run_in
+from brattice.adapters.issued import ISSUED
 from brattice.adapters.project import JOB_FILE, create_job, job_template
 from brattice.adapters.queries import QUERIES_FILE, party_file, value_expected
 from brattice.adapters.report import HATCHES, Fragments, Links, fragment_css
@@ -25,6 +26,7 @@ from brattice.adapters.tracker import TRACKER_FILE
 from brattice.cli import desk_files
 from brattice.cli.answers import take_answers_of
 from brattice.cli.clock import the_date
+from brattice.cli.desk_issues import DeskIssues
 from brattice.cli.detailed import DetailedJob, detail_job
 from brattice.cli.exits import plain
 from brattice.cli.intake import INCOMING, Intake
@@ -51,7 +53,9 @@ from brattice.web.intake import MappingGiven, MappingView, ScheduleCard, Schedul
 from brattice.web.office import (
     ChangeForms,
     FileCard,
+    IssuedView,
     JobCard,
+    NextIssueView,
     PlanPart,
     QueryList,
     ReconciledView,
@@ -66,7 +70,7 @@ from brattice.web.office import (
 __all__ = ["CheckedReport", "FolderDesk", "LocalOffice", "file_name", "job_key"]
 
 _LINES_KEPT = 400
-_LEFT_OUT = frozenset({"out", QUERIES_FOLDER, TRACKER_FOLDER, PRINT_FOLDER, RECONCILE_FOLDER, INCOMING})
+_LEFT_OUT = frozenset({"out", QUERIES_FOLDER, TRACKER_FOLDER, PRINT_FOLDER, RECONCILE_FOLDER, INCOMING, ISSUED})
 _JOIN_S = 3.0
 _NAME_MOST = 120
 _KEY_MOST = 60
@@ -187,6 +191,16 @@ def _stamps(folder: Path) -> dict[str, Stamp]:
     return found
 
 
+def _changed(folder: Path, inputs: Iterable[str], stamps: Mapping[str, Stamp]) -> tuple[str, ...]:
+    """The files that changed since they had these stamps, of those that were read and in their folders, sorted."""
+    used = {*inputs, QUERIES_FILE, TRACKER_FILE}
+    evidence = tuple({name.partition("/")[0] + "/" for name in used if "/" in name})
+    now = _stamps(folder)
+    came = {name for name in now.keys() - stamps.keys() if name.startswith(evidence)}
+    went = {name for name in used & (stamps.keys() | {TRACKER_FILE}) if now.get(name) != stamps.get(name)}
+    return tuple(sorted(came | went))
+
+
 class FolderDesk:
     """A job in a folder. One check of it goes on at a time, in a thread of its own; pages are read meanwhile."""
 
@@ -205,6 +219,7 @@ class FolderDesk:
         self._asked: WhatIfView | None = None
         self._tracked: TrackerView | None = None
         self._reconciled: ReconciledView | None = None
+        self._issues = DeskIssues(folder, workers=workers, as_of=as_of)
 
     @property
     def card(self) -> JobCard:
@@ -273,6 +288,41 @@ class FolderDesk:
         with self._lock:
             return self._reconciled
 
+    def issues(self) -> tuple[IssuedView, ...]:
+        """What was issued, the oldest first, held against its manifests."""
+        return self._issues.views()
+
+    def issued_file(self, number: str, name: str) -> bytes | None:
+        """A file that an issue's manifest lists, just as it was issued."""
+        return self._issues.file(number, name)
+
+    def look_at_next(self) -> RunView:
+        """Begin to compare every document with the last issue in the background, unless a run goes on."""
+
+        def looked(number: int) -> None:
+            del number
+            with only_run_in(self.folder):
+                self._issues.look(self._say, _stamps(self.folder))
+
+        return self._begin(RunKind.LOOK, looked)
+
+    def next_issue(self) -> NextIssueView | None:
+        """What the next issue would hold, as it was looked at last."""
+        found = self._issues.looked()
+        if found is None:
+            return None
+        return NextIssueView(found.plan, found.mark, _changed(self.folder, found.inputs, found.stamps))
+
+    def issue_now(self, mark: str) -> RunView:
+        """Begin to make the next issue, if it is the one of this mark, unless a run goes on."""
+
+        def issued(number: int) -> None:
+            del number
+            with only_run_in(self.folder):
+                self._issues.make(mark, self._say, _stamps(self.folder))
+
+        return self._begin(RunKind.ISSUE, issued)
+
     def _begin(self, kind: RunKind, work: Callable[[int], _Done | None]) -> RunView:
         with self._lock:
             if self._run.step is not RunStep.RUNNING and not self._ends:
@@ -306,12 +356,7 @@ class FolderDesk:
             done = self._done
         if done is None:
             return ()
-        used = {item.path for item in done.checked.report.inputs} | {QUERIES_FILE, TRACKER_FILE}
-        evidence = tuple({name.partition("/")[0] + "/" for name in used if "/" in name})
-        now = _stamps(self.folder)
-        came = {name for name in now.keys() - done.stamps.keys() if name.startswith(evidence)}
-        went = {name for name in used & (done.stamps.keys() | {TRACKER_FILE}) if now.get(name) != done.stamps.get(name)}
-        return tuple(sorted(came | went))
+        return _changed(self.folder, {item.path for item in done.checked.report.inputs}, done.stamps)
 
     def take(self, report: Report, detailed: DetailedJob) -> None:
         """Take a report that was made and detailed elsewhere as that of a finished check."""

@@ -14,6 +14,7 @@ from brattice.errors import InputError, UsageError
 from brattice.web import (
     best_opening,
     downloads,
+    issues,
     job,
     orders,
     penetration,
@@ -52,7 +53,7 @@ def create_app(office: Office, access: Access, report: Callable[[Exception], Non
     app.add_api_route(ENTER, _enter, methods=["GET"])
     app.add_api_route("/static/{name}", _static, methods=["GET", "HEAD"])
     to_read = (start, job, register, plans, penetration, sketches, orders, downloads)
-    to_work_in = (queries, tracker, best_opening, what_if, reconcile, schedules)
+    to_work_in = (queries, tracker, best_opening, what_if, reconcile, schedules, issues)
     for page in (*to_read, *to_work_in):
         app.include_router(page.router)
     return app

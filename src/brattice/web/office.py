@@ -24,6 +24,7 @@ from brattice.details.detail import InstallationDetail
 from brattice.errors import Fault
 from brattice.findings import Party
 from brattice.usecases.choose_opening import OpeningDraft
+from brattice.usecases.issuing import Issue, IssuePlan
 from brattice.usecases.ordering import Schedules
 from brattice.usecases.reconciled import Reconciliation
 from brattice.usecases.report_model import Report
@@ -40,7 +41,9 @@ __all__ = [
     "Desk",
     "Detailed",
     "FileCard",
+    "IssuedView",
     "JobCard",
+    "NextIssueView",
     "Office",
     "PlanPart",
     "QueryList",
@@ -73,6 +76,8 @@ class RunKind(StrEnum):
     PRINT = "printing"
     WHAT_IF = "what-if"
     RECONCILE = "reconciliation"
+    LOOK = "look at the next issue"
+    ISSUE = "making of an issue"
 
 
 @dataclass(frozen=True)
@@ -121,6 +126,27 @@ class FileCard:
     name: str
     words: str
     size: int
+
+
+@dataclass(frozen=True)
+class IssuedView:
+    """A numbered issue: its documents, the files that its manifest lists (by names inside it), the manifest's hash."""
+
+    issue: Issue
+    files: tuple[FileCard, ...]
+    manifest_sha256: str
+
+
+@dataclass(frozen=True)
+class NextIssueView:
+    """What the next issue would hold as it was looked at last, and the mark that stands for just that.
+
+    `changed` are files that changed since: what would be issued may be something else now.
+    """
+
+    plan: IssuePlan
+    mark: str
+    changed: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -396,6 +422,26 @@ class Desk(Protocol):
 
     def reconciled(self) -> ReconciledView | None:
         """What the last reconciliation found; None before the first."""
+        ...
+
+    def issues(self) -> tuple[IssuedView, ...]:
+        """What was issued, the oldest first, held against its manifests. Raises `InputError`."""
+        ...
+
+    def issued_file(self, number: str, name: str) -> bytes | None:
+        """A file that an issue's manifest lists, just as it was issued; None for all else. Raises `InputError`."""
+        ...
+
+    def look_at_next(self) -> RunView:
+        """Begin to compare every document with the last issue in the background, unless a run goes on."""
+        ...
+
+    def next_issue(self) -> NextIssueView | None:
+        """What the next issue would hold, as it was looked at last; None before, and after an issue was made."""
+        ...
+
+    def issue_now(self, mark: str) -> RunView:
+        """Begin to make the next issue, if it is the one of this mark, unless a run goes on."""
         ...
 
     def change_forms(self) -> ChangeForms:

@@ -51,6 +51,7 @@ NAV: tuple[NavLink, ...] = (
     NavLink("register", "Register"),
     NavLink("plans", "Plans and lists"),
     NavLink("orders", "Orders and works"),
+    NavLink("issues", "Issues"),
     NavLink("queries", "Queries"),
     NavLink("tracker", "Tracker"),
     NavLink("best-opening", "Best opening"),

@@ -177,3 +177,13 @@ def test_names_that_lead_elsewhere_are_refused(tmp_path: Path, name: str) -> Non
         issue_folder(tmp_path, issue, job_name="A job", made_by="Brattice 0", previous=None) as folder,
     ):
         folder.write(name, b"")
+
+
+def test_an_issue_that_is_a_link_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "job").mkdir()
+    made(tmp_path / "job", "30 mm")
+    (tmp_path / "job" / ISSUED / "01").rename(tmp_path / "elsewhere")
+    (tmp_path / "job" / ISSUED / "01").symlink_to(tmp_path / "elsewhere")
+    with pytest.raises(InputError) as told:
+        read_issues(tmp_path / "job")
+    assert [(fault.file, fault.found) for fault in told.value.faults] == [("issued/01", "a link")]

@@ -226,6 +226,8 @@ def read_issues(job: str | Path) -> tuple[IssueRead, ...]:
         expected = next_number(read[-1].issue.number if read else None)
         if name != expected:
             raise InputError(Fault(f"{ISSUED}/{name}", "", "a gap in the numbers", f"{ISSUED}/{expected} before it"))
+        if (folder / name).is_symlink():
+            raise InputError(Fault(f"{ISSUED}/{name}", "", "a link", "the folder as it was issued"))
         read.append(_read(folder / name, f"{ISSUED}/{name}", read[-1] if read else None))
     return tuple(read)
 
