@@ -4,18 +4,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
+from brattice.building.penetration import Separation, Size
+from brattice.building.words import FanInFire, Handing, SeparationFill, Surface
 from brattice.details import TO_BE_SETTLED, Standing
 from brattice.details.assemble import BUILDER_NEEDS
+from brattice.details.given import Given
 from brattice.details.table import FIGURES
-from brattice.findings import Verdict
-from brattice.quantities import Mm
+from brattice.evidence.installation import SeparationTested
+from brattice.findings import Fact, Missing, Party, Unknown, Verdict
+from brattice.quantities import Mm, Pa
 from tests.details.making import BUILDABLE, assembled, detail_facts, given
 from tests.helpers.details import product_facts
 from tests.helpers.installations import installation
-from tests.helpers.penetrations import penetration, without
+from tests.helpers.penetrations import known, penetration, without
 
 
 def test_a_penetration_with_everything_known_is_to_build() -> None:
@@ -99,3 +104,96 @@ def test_an_accepted_deviation_is_built_but_never_a_choice_that_the_maker_does_n
     wrong = given(facts=detail_facts(voltage="24 V DC"))
     assert assembled(wrong, accepted).standing is Standing.TO_BE_SETTLED
     assert assembled(wrong).standing is Standing.TO_BE_SETTLED
+
+
+@pytest.mark.parametrize(
+    ("key", "fact"),
+    [
+        ("joint-travel", "joint_travel_mm"),
+        ("expansion", "run_between_fixed_mm"),
+        ("closing-velocity", "fan_in_fire"),
+        ("closing-pressure", "fan_in_fire"),
+        ("ceiling", "ceiling"),
+        ("zone-width", "zone_width_mm"),
+        ("zone-depth", "zone_depth_mm"),
+        ("door-width", "door_width_mm"),
+        ("door-distance", "door_distance_mm"),
+        ("handing", "handing"),
+        ("centre-height", "centre_above_floor_mm"),
+    ],
+)
+def test_what_the_installer_would_have_to_settle_first_is_never_for_construction(key: str, fact: str) -> None:
+    detail = assembled(given(facts=detail_facts(**{fact: None})))
+    figure = detail.figure(key)
+    assert figure is not None
+    assert figure.text == TO_BE_SETTLED
+    assert detail.standing is Standing.TO_BE_SETTLED
+    assert figure.name in detail.why
+
+
+def test_a_curing_time_that_nobody_states_is_to_be_settled() -> None:
+    """The seal is not to be covered or loaded before it has cured: the step would say "to be settled"."""
+    assert assembled(given(seals=())).standing is Standing.TO_BE_SETTLED
+
+
+def test_closing_against_a_fan_that_runs_needs_what_the_maker_showed() -> None:
+    running = detail_facts(fan_in_fire=FanInFire.RUNS, system_pressure_pa=Pa(300))
+    shown = product_facts(
+        handings=tuple(Handing),
+        finishes=("galvanised",),
+        most_closing_velocity_m_s=12.0,
+        most_closing_pressure_pa=Pa(300),
+    )
+    assert assembled(given(facts=running, product=shown)).standing is Standing.TO_BUILD  # 300 Pa are not over 300
+    for gone in ("most_closing_velocity_m_s", "most_closing_pressure_pa"):
+        less: dict[str, Any] = {gone: None}
+        product = replace(shown, **less)
+        assert assembled(given(facts=running, product=product)).standing is Standing.TO_BE_SETTLED
+
+
+@pytest.mark.parametrize(
+    ("thing", "missing_of_the_order"),
+    [
+        (given(facts=detail_facts(finish=None)), "penetration/P-0001/finish"),
+        (given(facts=detail_facts(air_l_s=None)), "penetration/P-0001/air"),
+    ],
+)
+def test_a_sheet_for_construction_lists_nothing_that_a_figure_of_the_builder_lacks(
+    thing: Given, missing_of_the_order: str
+) -> None:
+    detail = assembled(thing)
+    assert detail.standing is Standing.TO_BUILD
+    needed = {item for figure in detail.figures if figure.key in BUILDER_NEEDS for item in figure.missing}
+    assert not needed & set(detail.to_settle)
+    assert missing_of_the_order in [item.key for item in detail.to_settle]
+    assert not [item.key for item in detail.figures if item.verdict is Verdict.UNKNOWN and item.limit]
+
+
+@pytest.mark.parametrize(
+    ("distance", "standing"),
+    [(75, Standing.TO_BUILD), (74, Standing.TO_BE_SETTLED), (None, Standing.TO_BE_SETTLED)],
+)
+def test_a_neighbour_too_near_or_not_known_is_never_built_beside(distance: int | None, standing: Standing) -> None:
+    """Handbook 2.31: 75 mm to a construction; here the test says so itself, from the casing."""
+    missing = Missing("penetration/P-0001/separation", "How far away the soffit is", Party.SERVICES_DESIGNER)
+    far: Fact[Mm] = Unknown(missing) if distance is None else known(Mm(distance))
+    near = Separation("floor", far, Surface.CASING, Surface.CASING, known(SeparationFill.SUPPORTING_CONSTRUCTION))
+    tested = replace(installation(), separations=(SeparationTested("floor", Mm(75), Surface.CASING, Surface.CASING),))
+    detail = assembled(given(replace(penetration(), separations=(near,)), tested))
+    assert detail.standing is standing, detail.why
+
+
+def test_sections_that_make_up_no_damper_of_that_size_are_asked_for() -> None:
+    """Field case 18: 1250 of sections of 600, 700 and 800 wide can't be made; 1300 can (700 + 600)."""
+    sections = (Mm(600), Mm(700), Mm(800))
+    product = product_facts(handings=tuple(Handing), section_widths_mm=sections)
+    for width, standing in ((1300, Standing.TO_BUILD), (1250, Standing.TO_BE_SETTLED)):
+        size = Size(Mm(width), Mm(400))
+        place = penetration(
+            duct__size=size,
+            damper__size=size,
+            opening__finished=Size(Mm(width + 100), Mm(500)),
+            opening__framed=Size(Mm(width + 100), Mm(500)),
+        )
+        detail = assembled(given(place, product=product))
+        assert detail.standing is standing, detail.why

@@ -72,3 +72,22 @@ def test_a_fail_position_that_the_actuator_does_not_have_fails() -> None:
     facts = detail_facts(actuator="M230", voltage="230 V AC", fail_position=FailPosition.OPEN)
     figures = by_key(control_figures(given(product=product_facts(actuators=(MOTOR,)), facts=facts)))
     assert figures["fail-position"].verdict is Verdict.FAIL
+
+
+def test_smoke_detection_needs_an_actuator_that_it_can_release() -> None:
+    """A link that takes no voltage knows nothing of smoke: an order of it is no order of what is asked."""
+    both = frozenset({Actuation.SMOKE_DETECTION, Actuation.THERMAL})
+    place = penetration(damper__actuation=both)
+    link = by_key(order_figures(given(place)))["actuator"]
+    assert link.verdict is Verdict.UNKNOWN
+    assert "smoke detection releases T72" in link.missing[0].text
+    motor = given(place, product=product_facts(actuators=(MOTOR,)), facts=detail_facts(actuator="M230"))
+    assert by_key(order_figures(motor))["actuator"].verdict is Verdict.PASS
+
+
+def test_what_an_actuator_does_without_power_is_for_its_maker_to_say() -> None:
+    silent = Actuator("M9", "motor", ("24 V DC",), True, None)
+    thing = given(product=product_facts(actuators=(silent,)), facts=detail_facts(actuator="M9", voltage="24 V DC"))
+    figure = by_key(control_figures(thing))["fail-position"]
+    assert (figure.text, figure.verdict) == ("closed", Verdict.UNKNOWN)
+    assert "when power or signal is lost" in figure.missing[0].text

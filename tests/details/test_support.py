@@ -183,3 +183,26 @@ def test_a_support_other_than_tested_fails_and_a_silent_test_is_unknown() -> Non
     assert by_key(support_figures(given(place)))["support"].verdict is Verdict.FAIL
     silent = installation(support=None)
     assert by_key(support_figures(given(tested=silent)))["support"].verdict is Verdict.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "stud anchor, not for hollow-core slabs",
+        "stud anchor, fire assessed in solid concrete, no hollow-core",
+        "undercut anchor, all slabs except hollow core",
+    ],
+)
+def test_an_anchor_whose_words_deny_the_slab_is_asked_for(words: str) -> None:
+    assert by_key(rod_figures(hung(slab=SlabKind.HOLLOW_CORE, anchor=words)))["anchor"].verdict is Verdict.UNKNOWN
+
+
+def test_the_number_of_a_report_denies_nothing() -> None:
+    words = "undercut anchor, report no. 7, hollow-core slabs"
+    assert by_key(rod_figures(hung(slab=SlabKind.HOLLOW_CORE, anchor=words)))["anchor"].is_settled
+
+
+@pytest.mark.parametrize("tested", ["2 × M10 each side", "2 × M10 per section", "2 × M10 a side, 4 in all"])
+def test_rods_that_are_counted_by_parts_are_not_compared(tested: str) -> None:
+    """Two rods here would be half of those of the test."""
+    assert by_key(rod_figures(hung(tested=tested)))["rod-count"].verdict is Verdict.UNKNOWN

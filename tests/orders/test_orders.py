@@ -263,7 +263,7 @@ def test_facts_that_only_other_trades_wait_for_are_not_asked_for_an_order() -> N
     asked = {text for _, text, _ in reasons(schedule(detail))}
     assert "Mechanism: P-0001" in asked  # the handing
     assert "Centre above the structural floor: P-0001" in asked  # nothing is ordered that can't be built
-    assert not {"Air flow: P-0001", "Velocity in the duct: P-0001", "Curing: P-0001"} & asked
+    assert not {"Air flow: P-0001", "Velocity in the duct: P-0001"} & asked
 
 
 def test_reasons_of_one_kind_to_one_party_stand_together_on_paper() -> None:
@@ -362,6 +362,41 @@ def test_an_override_stands_on_the_line_of_its_damper_alone() -> None:
     assert late.lines == ()
     approved_since = schedule(to_order(), overrides=[override("P-0001")])
     assert approved_since.lines[0].texts["override"] == ""
+
+
+@pytest.mark.parametrize(("days", "is_ordered"), [(-1, False), (0, False), (1, True)])
+def test_a_rejection_undoes_an_override_that_was_given_before_it(days: int, is_ordered: bool) -> None:
+    """Who lets a damper go out before approval does not know of a later C; of two on one day the worse one stands."""
+    rejected = approved(status=SubmittalStatus.REJECTED, on=ON - timedelta(days=2))
+    let_out = override("P-0001", on=rejected.on + timedelta(days=days))
+    answer = schedule(to_order(), decisions=[rejected], overrides=[let_out])
+    assert bool(answer.lines) is is_ordered
+    if not is_ordered:
+        assert [reason.kind for reason in answer.held[0].reasons] == [HeldKind.SUBMITTAL]
+
+
+@pytest.mark.parametrize(
+    ("statuses", "is_ordered"),
+    [("AC", False), ("CA", True), ("BC", False), ("CB", True), ("ABC", False)],
+)
+def test_the_last_status_stands_whatever_was_decided_before(statuses: str, is_ordered: bool) -> None:
+    decided = [
+        approved(status=SubmittalStatus(letter), on=ON - timedelta(days=len(statuses) - 1 - number))
+        for number, letter in enumerate(statuses)
+    ]
+    assert bool(schedule(to_order(), decisions=decided[::-1]).lines) is is_ordered
+
+
+def test_a_submittal_of_another_maker_with_a_product_of_that_name_approves_nothing() -> None:
+    assert schedule(to_order(), decisions=[approved(maker="Harrow")]).lines == ()
+    assert schedule(to_order(), decisions=[approved(maker="harrow  &  VALE", product=" hv-10 ")]).lines
+
+
+def test_a_fail_position_that_is_not_known_holds_the_order() -> None:
+    asked = figure("fail-position", "Position without power", None, "", ask=Party.SERVICES_DESIGNER)
+    answer = schedule(powered(figures={"fail-position": asked}))
+    assert answer.lines == ()
+    assert [reason.kind for reason in answer.held[0].reasons] == [HeldKind.FACT_MISSING]
 
 
 def test_an_override_lets_nothing_out_that_lacks_a_fact() -> None:

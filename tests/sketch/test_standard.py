@@ -38,6 +38,11 @@ def test_what_is_not_settled_shares_nothing() -> None:
         assert standard_details([detail_of(id=name, standing=standing) for name in ("P-0001", "P-0002")]) == ()
 
 
+def test_what_was_accepted_for_one_place_is_never_shared() -> None:
+    words = "Deviation accepted by B. Imaginary, fire engineer, on D-1 revision A."
+    assert standard_details([detail_of(id=name, deviation=words) for name in ("P-0001", "P-0002")]) == ()
+
+
 def test_the_table_says_where_it_is_used_and_what_differs_there() -> None:
     grid = figure("grid", "Grid", None, "", "C/9")
     (shared,) = standard_details([detail_of(id="P-0001"), detail_of(id="P-0002", figures={"grid": grid})])

@@ -13,6 +13,7 @@ from brattice.details import Standing
 from brattice.quantities import Mm
 from brattice.requirements.requirement import Rules
 from brattice.usecases.check import Material
+from brattice.usecases.detail_basis import class_minutes
 from brattice.usecases.detailing import details_of
 from brattice.usecases.identify import identify
 from brattice.usecases.job import Job
@@ -110,3 +111,10 @@ def test_what_a_schedule_states_and_calculation_rules_out_is_found(
         assert finding.origins
         assert finding.rows or code == "access-reach-fails"
         assert set(finding.rows) <= set(item.rests_on)
+
+
+def test_a_class_that_cannot_be_read_leaves_the_time_not_known() -> None:
+    """Of several classes that would do, the longest time counts; one that nobody can read may be longer."""
+    assert class_minutes(["E 60 (ve i↔o)", "ES 90 (ve i↔o)"], BOOK) == 90
+    assert class_minutes(["E 60 (ve i↔o)", "two hours"], BOOK) is None
+    assert class_minutes([], BOOK) is None

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from brattice.details.access import access_figures
 from brattice.details.air import air_figures
 from brattice.details.controls import control_figures
-from brattice.details.detail import InstallationDetail, Standing
+from brattice.details.detail import InstallationDetail, Neighbour, Standing
 from brattice.details.expansion import expansion_figures
-from brattice.details.figures import Figure
+from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.details.given import Given
 from brattice.details.neighbours import neighbours
 from brattice.details.openings import OpeningPlan, opening_plan, place_figures
@@ -52,6 +52,7 @@ BUILDER_NEEDS: tuple[str, ...] = (
     "seal-depth",
     "seal-faces",
     "seal-layers",
+    "seal-cure",
     "fixing",
     "support",
     "joint-a",
@@ -60,16 +61,28 @@ BUILDER_NEEDS: tuple[str, ...] = (
     "rod-count",
     "rod-length",
     "rod-stress",
+    "rods-protected",
     "slab",
     "anchor",
+    "expansion",
+    "joint-travel",
+    "closing-velocity",
+    "closing-pressure",
     "door-width",
     "door-height",
     "door-distance",
     "access-side",
+    "zone-width",
+    "zone-depth",
+    "ceiling",
     "hatch-width",
     "hatch-height",
+    "handing",
 )
-"""The figures without which nothing is to be built: each that a detail has must be settled."""
+"""The figures without which nothing is to be built: each that a detail has must be settled.
+
+Whatever else is held against a limit and not known keeps a detail from being built as well (`docs/details.md`).
+"""
 
 _OPTIONS = frozenset({"handing", "actuator", "voltage", "end-switches", "finish", "accessories", "fail-position"})
 """Choices of the order: the check says nothing of them, so that no accepted deviation takes them up."""
@@ -106,8 +119,24 @@ def _can_be_drawn(given: Given, plan: OpeningPlan) -> str:
     return ""
 
 
+def _waits(figure: Figure) -> bool:
+    """Whether the builder waits for a figure: it is needed and not settled, or held against a limit and not known.
+
+    Of a choice the builder needs the word alone; whether the maker offers it holds the order.
+    """
+    if figure.key in _OPTIONS:
+        return figure.key in BUILDER_NEEDS and figure.text == TO_BE_SETTLED
+    unknown = figure.verdict is Verdict.UNKNOWN
+    return (unknown and bool(figure.limit)) or (figure.key in BUILDER_NEEDS and not figure.is_settled)
+
+
 def _standing(
-    given: Given, asked: Asked, plan: OpeningPlan, problems: Sequence[str], figures: Sequence[Figure]
+    given: Given,
+    asked: Asked,
+    plan: OpeningPlan,
+    problems: Sequence[str],
+    figures: Sequence[Figure],
+    near: Sequence[Neighbour],
 ) -> tuple[Standing, str]:
     if asked.not_drawn:
         return Standing.NOT_DRAWN, asked.not_drawn
@@ -119,10 +148,15 @@ def _standing(
     if not asked.may_build:
         return Standing.TO_BE_SETTLED, asked.state_why
     accepted = bool(asked.deviation)  # of what the check finds; nobody accepts what the maker does not make
-    wrong = [item for item in figures if item.verdict is Verdict.FAIL and not (accepted and item.key not in _OPTIONS)]
+    clear = [item.clear for item in near]
+    wrong = [
+        item
+        for item in (*figures, *clear)
+        if item.verdict is Verdict.FAIL and not (accepted and item.key not in _OPTIONS)
+    ]
     if wrong:
         return Standing.TO_BE_SETTLED, f"Does not hold: {'; '.join(item.name for item in wrong)}."
-    waiting = [item for item in figures if item.key in BUILDER_NEEDS and not item.is_settled]
+    waiting = [item for item in (*figures, *clear) if _waits(item)]
     if waiting:
         return Standing.TO_BE_SETTLED, f"To be settled first: {'; '.join(item.name for item in waiting)}."
     return Standing.TO_BUILD, asked.state_why
@@ -152,7 +186,7 @@ def assemble_detail(given: Given, asked: Asked) -> InstallationDetail:
     figures = tuple(sorted(figures, key=lambda item: _PLACES[item.key]))
     near = neighbours(given)
     problems = (*plan.problems, *geometry_problems(given))
-    standing, why = _standing(given, asked, plan, problems, figures)
+    standing, why = _standing(given, asked, plan, problems, figures, near)
     missing = {item for figure in (*figures, *(item.clear for item in near)) for item in figure.missing}
     drawn = standing is not Standing.NOT_DRAWN
     return InstallationDetail(

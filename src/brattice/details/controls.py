@@ -34,6 +34,10 @@ def _fail_position(given: Given) -> Figure:
     """Where it goes without power: as stated, against what the actuator does; open or staying is said as such."""
     fact, actuator = given.penetration.detail.fail_position, actuator_of(given)
     does = None if actuator is None else actuator.fail_position
+    if actuator is not None and actuator.voltages and does is None and isinstance(fact, Known):
+        lacks = given.maker_lacks("fail_position", f"What {actuator.code} does when power or signal is lost")
+        uses = used("fail position", fact)
+        return given.figure("fail-position", text=str(fact.value), verdict=Verdict.UNKNOWN, uses=uses, missing=(lacks,))
     if does is None or not isinstance(fact, Known):
         stated = given.stated("fail-position", fact, "fail_position")
         if does is None or isinstance(fact, Known):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from brattice.building.words import plain
+from brattice.building.words import Actuation, plain
 from brattice.details.figures import Figure
 from brattice.details.given import Given, said, used
 from brattice.details.table import FIGURES
@@ -52,9 +52,18 @@ def _actuator_figures(given: Given) -> Iterable[Figure]:
     choices = () if product is None else tuple(item.code for item in product.actuators)
     actuator = actuator_of(given)
     figure = _offered(given, "actuator", detail.actuator, "actuator", choices, "The actuators it can be had with")
+    closes = given.penetration.damper.actuation
     if actuator is not None:
         text = f"{actuator.code}: {actuator.words}" if actuator.words else actuator.code
-        yield given.figure("actuator", text=text, limit=figure.limit, verdict=figure.verdict, uses=figure.uses)
+        verdict, missing, note = figure.verdict, figure.missing, ""
+        if isinstance(closes, Known) and Actuation.SMOKE_DETECTION in closes.value and not actuator.voltages:
+            words = f"How smoke detection releases {actuator.code}, which takes no voltage"
+            verdict, missing = Verdict.UNKNOWN, (given.maker_lacks("released-by-detection", words),)
+            note = "Smoke detection has to close the damper, and nothing says how it releases this one."
+        uses = (*figure.uses, *used("closes by", closes))
+        yield given.figure(
+            "actuator", text=text, limit=figure.limit, verdict=verdict, uses=uses, missing=missing, note=note
+        )
     else:
         yield figure
     if actuator is not None and not actuator.voltages:

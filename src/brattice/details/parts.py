@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from brattice.building.penetration import Size
 from brattice.building.words import plain
@@ -29,7 +29,10 @@ def barrier_figures(given: Given) -> tuple[Figure, ...]:
     return (given.figure("barrier-thickness", thickness.value, limit=limit, verdict=verdict, uses=uses),)
 
 
-def _size_figures(given: Given, what: str, fact: Fact[Size], note: str = "") -> Iterable[Figure]:
+def _size_figures(
+    given: Given, what: str, fact: Fact[Size], note: str = "", unmade: Collection[str] = ()
+) -> Iterable[Figure]:
+    """The sides of a size; those in `unmade` can't be told to be made at all."""
     if not isinstance(fact, Known):
         known = given.size
         names = ("diameter",) if known is not None and known.value.is_round else ("width", "height")
@@ -39,8 +42,12 @@ def _size_figures(given: Given, what: str, fact: Fact[Size], note: str = "") -> 
     if size.height_mm is None:
         yield given.figure(f"{what}-diameter", size.width_mm, uses=uses, note=note)
         return
-    yield given.figure(f"{what}-width", size.width_mm, uses=uses, note=note)
-    yield given.figure(f"{what}-height", size.height_mm, uses=uses)
+    for side, value, words in (("width", size.width_mm, note), ("height", size.height_mm, "")):
+        if side not in unmade:
+            yield given.figure(f"{what}-{side}", value, uses=uses, note=words)
+            continue
+        lacks = given.maker_lacks(f"sections-{side}", f"Of which sections a {what} of this {side} is made")
+        yield given.figure(f"{what}-{side}", value, verdict=Verdict.UNKNOWN, uses=uses, missing=(lacks,), note=words)
 
 
 def _of_sections(side: float, sections: Iterable[float]) -> tuple[float, ...]:
@@ -62,31 +69,34 @@ def _of_sections(side: float, sections: Iterable[float]) -> tuple[float, ...]:
     return ()
 
 
-def _sections_note(given: Given) -> str:
-    """Of which sections a unit is made that is larger than the largest section (field case 18)."""
+def _sections(given: Given) -> tuple[str, tuple[str, ...]]:
+    """Of which sections a unit is made that is larger than the largest section (field case 18), and the sides that no
+    sections of the maker make up.
+    """
     product, size = given.product, given.penetration.damper.size
     if product is None or not isinstance(size, Known) or size.value.height_mm is None:
-        return ""
-    parts, is_multi = [], False
+        return "", ()
+    parts, unmade, is_multi = [], [], False
     sides = (
-        ("wide", size.value.width_mm, product.section_widths_mm),
-        ("high", size.value.height_mm, product.section_heights_mm),
+        ("wide", "width", size.value.width_mm, product.section_widths_mm),
+        ("high", "height", size.value.height_mm, product.section_heights_mm),
     )
-    for word, side, sections in sides:
+    for word, name, side, sections in sides:
         if not sections or side <= max(sections):
             continue
         is_multi = True
         made = _of_sections(side, sections)
+        unmade += [] if made else [name]
         text = " + ".join(said(part) for part in made) if made else "no sections of the maker make up this side"
         parts.append(f"{word}: {text}")
-    return f"Multi-section unit, {'; '.join(parts)}." if is_multi else ""
+    return f"Multi-section unit, {'; '.join(parts)}." if is_multi else "", tuple(unmade)
 
 
 def damper_figures(given: Given) -> tuple[Figure, ...]:
     """Duct and damper sizes, casing, blade and mechanism."""
     penetration, product, tested = given.penetration, given.product, given.tested
     figures = [*_size_figures(given, "duct", penetration.duct.size)]
-    figures += _size_figures(given, "damper", penetration.damper.size, _sections_note(given))
+    figures += _size_figures(given, "damper", penetration.damper.size, *_sections(given))
     casing = None if product is None else product.casing_length_mm
     if casing is None:
         lacking = given.maker_lacks("casing_length_mm", "The length of the casing along the duct")

@@ -179,5 +179,5 @@ def _rods(given: Given) -> Iterable[Figure]:
 
 def _fixings(given: Given) -> Iterable[Figure]:
     if given.tested is not None and given.tested.fixing in _SCREWED:
-        lacks = given.evidence_lacks("fixings", "Kind and spacing of the fixings")
+        lacks = given.evidence_lacks("fixings", "How many fixings (kind and spacing are those of the instructions)")
         yield given.lacking("fixings", (lacks,))

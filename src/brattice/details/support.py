@@ -34,6 +34,12 @@ _NAMED = frozenset(
 )
 """An anchor holds in these only where its evidence names them (trade handbook 6, field case 21)."""
 
+_DENIES = re.compile(r"\b(no(?!\s*\d)|not|never|none|nor|except|excluding|excluded|without|other than|but)\b")
+"""Words that may turn what an anchor's evidence names into its opposite: then somebody has to look."""
+
+_SHARES = re.compile(r"\b(each|every|per|pair|pairs|side|sides|end|ends|corner|corners)\b")
+"""Words that say that a count is of a part of the rods: how many there are in all is not told plainly."""
+
 _TEST_DECIDES = "Not ruled out by calculation; whether the support holds is for the test to say."
 
 
@@ -104,7 +110,8 @@ def _tested_rods(given: Given, rules: HangerRules) -> tuple[int, Thread] | None:
     """Number and thread of the rods of the test, where the maker's words give them plainly ("2 × M10")."""
     words = "" if given.product is None else given.product.rods_tested or ""
     found = re.findall(r"(\d+)\s*[×xX]\s*(M\s*\d+)", words)
-    thread = rules.thread(found[0][1]) if len(found) == 1 else None
+    plainly = len(found) == 1 and not _SHARES.search(plain(words))
+    thread = rules.thread(found[0][1]) if plainly else None
     return None if thread is None else (int(found[0][0]), thread)
 
 
@@ -265,7 +272,7 @@ def _hung_from(given: Given) -> Iterable[Figure]:
     stated = given.stated("anchor", anchor, "anchor")
     if isinstance(anchor, Known) and isinstance(slab, Known) and slab.value in _NAMED:
         words = re.sub(r"[\W_]+", " ", plain(anchor.value))
-        if re.sub(r"[\W_]+", " ", plain(slab.value)) not in words:
+        if re.sub(r"[\W_]+", " ", plain(slab.value)) not in words or _DENIES.search(words):
             text = f"The fire evidence of the anchor at {given.penetration.id} for a {slab.value} slab"
             missing = Missing(f"penetration/{given.penetration.id}/anchor", text, Party.DUCTWORK_CONTRACTOR)
             limit = f"evidence that names {slab.value}"

@@ -251,6 +251,8 @@ def _order_reasons(detail: InstallationDetail) -> Iterator[HeldReason]:
         yield _fact(detail, "class", "The class that it holds here", Party.DAMPER_SUPPLIER)
     for key, field in _NEEDED:
         yield from _figure_reasons(detail, key, field)
+    if detail.figure("fail-position") is not None:  # a link alone has none
+        yield from _figure_reasons(detail, "fail-position", "fail_position")
     if _access(detail) == TO_BE_SETTLED:
         yield _fact(detail, "access-side", "The side from which the damper is reached", Party.SERVICES_DESIGNER)
     if _actuation(detail) == TO_BE_SETTLED:
@@ -360,8 +362,10 @@ def _with_actuator(detail: InstallationDetail, actuator: Actuator, product: Prod
 def _submittal_reasons(
     detail: InstallationDetail, decision: SubmittalDecision | None, override: OrderOverride | None
 ) -> Iterator[HeldReason]:
-    if override is not None or (decision is not None and decision.status.may_order):
+    if decision is not None and decision.status.may_order:
         return
+    if override is not None and (decision is None or override.on > decision.on):
+        return  # before any decision, or by somebody who knew of the rejection
     maker, product = _named(detail)
     what = f"{maker} {product} in {wall_words(detail.penetration)[0]}"
     if decision is None:

@@ -88,11 +88,12 @@ def _key(detail: InstallationDetail) -> tuple[object, ...]:
 def standard_details(details: Iterable[InstallationDetail]) -> tuple[StandardDetail, ...]:
     """The groups of two or more that are alike, each in the order of ids; what is like no other is in none.
 
-    Details that are not drawn, or that still lack something, share nothing: each has its own list to settle.
+    Details that are not drawn, or that still lack something, share nothing: each has its own list to settle. Nor does
+    one that rests on an accepted deviation: that was accepted for its place.
     """
     groups: dict[tuple[object, ...], list[InstallationDetail]] = {}
     for detail in sorted(details, key=lambda item: item.id):
-        if detail.standing is Standing.TO_BUILD:
+        if detail.standing is Standing.TO_BUILD and not detail.deviation:
             groups.setdefault(_key(detail), []).append(detail)
     shared = [group for group in groups.values() if len(group) > 1]
     return tuple(

@@ -251,7 +251,7 @@ def settle_block(detail: InstallationDetail, width: float) -> Block:
             height, items = _cells(((5.0, width - 5.0, text, Ink.PLAIN),), _SIZE, _MOST_LINES)
             items.append(Polygon((rectangle(1.2, -3.0, 3.4, -0.8),), Fill.PAPER, Pen.EDGE))
             rows.append(Row(max(height, 3.5), tuple(items)))
-    title = "Still to be settled" if detail.standing is Standing.TO_BUILD else "To be settled first"
+    title = "Open, not for the installer to settle" if detail.standing is Standing.TO_BUILD else "To be settled first"
     return Block(title, tuple(rows))
 
 

@@ -37,9 +37,10 @@ class MakerFacts:
 
 
 def class_minutes(texts: Iterable[str], book: RowBook) -> int | None:
-    """The longest time that any of several class texts asks [min]; None where none can be read."""
-    found = [minutes for text in texts if (minutes := _minutes(text, book)) is not None]
-    return max(found, default=None)
+    """The longest time that any of several class texts asks [min]; None where there is none or one can't be read."""
+    found = [_minutes(text, book) for text in texts]
+    known = [minutes for minutes in found if minutes is not None]
+    return max(known, default=None) if len(known) == len(found) else None
 
 
 def _minutes(text: str, book: RowBook) -> int | None:
