@@ -110,6 +110,13 @@ def test_every_kind_of_fault_is_there(scene: Scenario) -> None:
     assert len({fault.title for fault in scene.faults}) == len(scene.faults)
 
 
+def test_what_calculation_rules_out_is_among_the_faults(scene: Scenario) -> None:
+    """Rods, growth, closing under flow, reach and shapes that can't be; each is held by the equality above."""
+    codes = {one.code for one in scene.expected}
+    checks = ("support-in-fire", "expansion-travel", "closing-under-flow", "access-reach", "geometry")
+    assert {f"{check}-fails" for check in checks} <= codes
+
+
 DIMENSION = re.compile(r"\d ?mm\b|\d × \d")
 BARE = re.compile(r"(?<!framed )(?<!finished clear )(?<!framed and )\bopenings?\b(?! framing)", re.IGNORECASE)
 

@@ -546,6 +546,70 @@ def _transfer_without_ducts(scene: Scenario) -> None:
     )
 
 
+# what calculation rules out -----------------------------------------------------------------------------------------
+
+
+def _rods_too_long(scene: Scenario) -> None:
+    one = scene.pick("corridor / dining room", "SA1", 0)
+    scene.plant(
+        "Unprotected drop rods of 1.8 m",
+        "6.5, C32",
+        (one.state(rod_length_mm=1800, rods_protected=False),),
+        ("support-in-fire-fails",),
+    )
+
+
+def _rods_too_thin(scene: Scenario) -> None:
+    one = scene.pick("corridor / dining room", "EA1", 0)
+    scene.plant(
+        "Drop rods thinner than those of the test",
+        "the tested support is the answer (common practice)",
+        (one.state(rod_size="M8"),),
+        ("support-in-fire-fails",),
+    )
+
+
+def _duct_too_long_for_its_joint(scene: Scenario) -> None:
+    one = scene.pick("corridor / classroom 1.N4", "EA1")
+    scene.plant(
+        "9 m of duct between fixed points: about 114 mm of growth at 60 minutes, a joint that travels 60 mm",
+        "6.22, 6.23, C35",  # 12.7 mm a metre at 945 °C
+        (one.state(run_between_fixed_mm=9000),),
+        ("expansion-travel-fails",),
+    )
+
+
+def _fan_runs_on(scene: Scenario) -> None:
+    one = scene.pick("corridor / classroom 1.N5", "EA1")
+    scene.plant(
+        "A fan that runs on at 700 Pa, a damper shown to close under 500 Pa",
+        "8.11, 13 case 25",
+        (one.state(fan_in_fire="runs", system_pressure_pa=700),),
+        ("closing-under-flow-fails",),
+    )
+
+
+def _ceiling_without_a_hatch(scene: Scenario) -> None:
+    one = scene.pick("corridor / classroom 1.N3", "EA1")
+    scene.plant(
+        "A fixed ceiling without a hatch below a damper",
+        "5.25, 5.28",
+        (one.state(ceiling="fixed ceiling", hatch_width_mm=0, hatch_height_mm=0),),
+        ("access-reach-fails",),
+    )
+
+
+def _blade_outside_its_casing(scene: Scenario) -> None:
+    """In the product sheet of Quill Q60 (`tools.demo.products`), which one damper is of; that one is withdrawn too."""
+    one = scene.pick("corridor / classroom 1.S2", "EA1")
+    scene.plant(
+        "A product sheet that puts the closed blade outside its own casing",
+        "a shape that can't be",
+        (one,),
+        ("geometry-fails",),
+    )
+
+
 # what the model leaves open ---------------------------------------------------------------------------------------
 
 
@@ -641,6 +705,12 @@ _PLANTERS: tuple[Callable[[Scenario], None], ...] = (
     _access_from_inside_the_shaft,
     _batt_without_rods,
     _transfer_without_ducts,
+    _rods_too_long,
+    _rods_too_thin,
+    _duct_too_long_for_its_joint,
+    _fan_runs_on,
+    _ceiling_without_a_hatch,
+    _blade_outside_its_casing,
     _ends_inside,
     _above_the_ceiling,
     _deviation_accepted,

@@ -68,10 +68,10 @@ FAMILIES = (
     Family("QM", "Quill Q90", (_LINK,), (6, 52), (-0.003, 0.84), 0.4, (320, 160, 70, 0), 5, (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
     Family("QM", "Quill Q90R", (_LINK,), (4, 46), (-0.001, 0.8), 0.45, (320, 160, 70, 0), 5, (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
     Family("QM", "Quill Q120", (_LINK, _LINK_SWITCHED), (8, 60), (-0.003, 0.83), 0.44, (340, 170, 70, 0), None, _SHUTS),
-    Family("QM", "Quill Q60", (_QUILL,), (6, 45), (-0.003, 0.85), 0.38, (330, 165, 90, 60), 6, (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
+    Family("QM", "Quill Q60", (_QUILL,), (6, 45), (-0.003, 0.85), 0.38, (330, 365, 90, 60), 6, (*_SHUTS, *_REACH, ("joint_travel_mm", "60"))),
     Family("QM", "Quill V60", (_QUILL,), None, None, None, (330, 165, 90, 60), 8, _REACH),
 )  # fmt: skip
-"""All families; Quill Q120 states no delivery time and no access, Quill V60 no weight, free area or loss."""
+"""All families; the blade of Quill Q60 stands outside its casing (a planted fault); Quill Q120 states no delivery time and no access, Quill V60 no weight, free area or loss."""
 
 _SEALS: dict[str, tuple[tuple[str, float, float, str, float], ...]] = {
     "OR": (
