@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -12,7 +13,8 @@ from brattice.details.assemble import assemble_detail
 from brattice.details.checks import failing_reasons
 from brattice.details.detail import Standing
 from brattice.details.given import Given
-from brattice.details.support import rod_figures, support_figures
+from brattice.details.support import rod_figures, support_figures, weight_figure
+from brattice.evidence.product import LossTable
 from brattice.findings import Verdict
 from brattice.quantities import Kg, Mm
 from tests.details.making import BUILDABLE, by_key, detail_facts, given
@@ -206,3 +208,18 @@ def test_the_number_of_a_report_denies_nothing() -> None:
 def test_rods_that_are_counted_by_parts_are_not_compared(tested: str) -> None:
     """Two rods here would be half of those of the test."""
     assert by_key(rod_figures(hung(tested=tested)))["rod-count"].verdict is Verdict.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("stated", "value", "fails"), [(10, 72, True), (72, 72, True), (80, 80, True), (None, 72, True)]
+)
+def test_a_weight_below_the_makers_never_lightens_the_rods(stated: float | None, value: float, fails: bool) -> None:
+    """The maker's formula gives 12 + 250·0.24 = 72 kg; on two M6 (2 × 20.1 mm²) that is 17.6 N/mm², over 9."""
+    product = product_facts(
+        rods_tested="2 × M6", weight=LossTable("affine in area", "product sheet, table 4", a=12.0, b=250.0)
+    )
+    weight = None if stated is None else Kg(stated)
+    thing = replace(hung("M6", weight_kg=weight), product=product)
+    assert weight_figure(thing).value == pytest.approx(value)
+    assert ("heavier" in weight_figure(thing).note) is (stated == 10)
+    assert (by_key(rod_figures(thing))["rod-stress"].verdict is Verdict.FAIL) is fails

@@ -236,7 +236,6 @@ def _common(size: Size) -> list[Figure]:
             "N/mm²",
             formula="m · g / (n · A_s)",
             limit="at most 9 N/mm² at 60 min",
-            verdict="unknown",
             note="The calculation alone is no pass: the tested support is the answer.",
         ),
         figure("slab", "Hung from", None, "", "solid concrete"),

@@ -73,6 +73,14 @@ def test_nothing_else_may_fail_where_the_opening_is_formed_to_cure(report: Repor
     assert not only_its_opening(item, waiting("P-0006", problems=("It can't be.",)))
 
 
+def test_no_opening_is_formed_while_another_damper_may_have_to_be_chosen(report: Report) -> None:
+    item = with_changes(report, GAP)
+    travel = figure("joint-travel", "Travel of the joint", None, "mm", ask=Party.DUCTWORK_CONTRACTOR)
+    assert not only_its_opening(item, waiting("P-0006", figures={"joint-travel": travel}))
+    finish = figure("finish", "Finish", None, "", ask=Party.DAMPER_SUPPLIER)
+    assert only_its_opening(item, waiting("P-0006", figures={"finish": finish}))
+
+
 def test_where_no_protection_is_needed_nothing_is_ordered_formed_submitted_or_wired(report: Report, job: Any) -> None:
     details = {name: to_order(name) for name in PLANTED}
     given = replace(job.material.job, submittals=(approved(on=report.as_of),))

@@ -23,7 +23,7 @@ from brattice.details.support import rod_figures, support_figures, weight_figure
 from brattice.details.table import FIGURES
 from brattice.findings import Known, Verdict
 
-__all__ = ["BUILDER_NEEDS", "Asked", "assemble_detail"]
+__all__ = ["BUILDER_NEEDS", "Asked", "assemble_detail", "waits"]
 
 BUILDER_NEEDS: tuple[str, ...] = (
     "barrier-thickness",
@@ -119,7 +119,7 @@ def _can_be_drawn(given: Given, plan: OpeningPlan) -> str:
     return ""
 
 
-def _waits(figure: Figure) -> bool:
+def waits(figure: Figure) -> bool:
     """Whether the builder waits for a figure: it is needed and not settled, or held against a limit and not known.
 
     Of a choice the builder needs the word alone; whether the maker offers it holds the order.
@@ -156,7 +156,7 @@ def _standing(
     ]
     if wrong:
         return Standing.TO_BE_SETTLED, f"Does not hold: {'; '.join(item.name for item in wrong)}."
-    waiting = [item for item in (*figures, *clear) if _waits(item)]
+    waiting = [item for item in (*figures, *clear) if waits(item)]
     if waiting:
         return Standing.TO_BE_SETTLED, f"To be settled first: {'; '.join(item.name for item in waiting)}."
     return Standing.TO_BUILD, asked.state_why

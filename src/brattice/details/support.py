@@ -84,17 +84,21 @@ def support_figures(given: Given) -> tuple[Figure, ...]:
 
 
 def weight_figure(given: Given) -> Figure:
-    """The weight as stated for this damper, else as the maker states it for its size."""
+    """The weight as stated for this damper, else as the maker states it for its size; of both the heavier one."""
     stated, product, size = given.penetration.detail.weight_kg, given.product, given.size
-    if isinstance(stated, Known):
-        return given.stated("damper-weight", stated)
     table = None if product is None else product.weight
     value = None if size is None else value_at(table, size.value)
+    if isinstance(stated, Known) and (value is None or value <= stated.value):
+        return given.stated("damper-weight", stated)
     if table is None or value is None or size is None:
         return given.stated("damper-weight", None, "weight_kg")
     uses = (*used("nominal size", size, "mm"), given.of_maker(f"weight, {table.source}", value, "kg"))
     formula = f"{number_text(table.a or 0)} + {number_text(table.b or 0)}·A" if table.kind == "affine in area" else ""
-    return given.figure("damper-weight", value, uses=uses, formula=formula)
+    note = ""
+    if isinstance(stated, Known):
+        uses = (*uses, *used("weight as stated", stated, "kg"))
+        note = f"Heavier than the {number_text(stated.value)} kg that are stated for it; the heavier one counts."
+    return given.figure("damper-weight", value, uses=uses, formula=formula, note=note)
 
 
 def has_rods(given: Given) -> bool:

@@ -117,7 +117,12 @@ _SEAL = (
 )
 
 _SUPPORT = (
-    FigureSpec("damper-weight", "Weight of the damper", "kg", says="As stated for it, else the maker's by size."),
+    FigureSpec(
+        "damper-weight",
+        "Weight of the damper",
+        "kg",
+        says="As stated for it, else the maker's by size; of both the heavier.",
+    ),
     FigureSpec("rod-size", "Thread of the drop rods", says="Held against the rods of the test."),
     FigureSpec("rod-count", "Number of drop rods", "", 0, says="Held against the rods of the test."),
     FigureSpec("rod-length", "Length of the drop rods", "mm", rows=("support.length.unprotected",)),

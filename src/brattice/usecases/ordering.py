@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from brattice.details.assemble import waits
 from brattice.details.detail import InstallationDetail
 from brattice.evidence.codes import GAP, LINING, OPENING_FRAMING, OPENING_SHAPE
 from brattice.findings import Verdict
@@ -81,12 +82,17 @@ class Schedules:
 
 
 def only_its_opening(item: PenetrationReport, detail: InstallationDetail) -> bool:
-    """Whether forming the opening as the detail has it is all that keeps a penetration from the tested scope."""
+    """Whether forming the opening as the detail has it is all that keeps a penetration from being built.
+
+    While anything else is to be settled first, another damper may be chosen, and with it another opening.
+    """
     if item.state is not PenetrationState.WITHIN_SCOPE_IF or item.chosen is None or not item.chosen.changes:
         return False
     by_opening = all(change.code in _OPENING_CHECKS for change in item.chosen.changes)
     wrong = [figure.key for figure in detail.figures if figure.verdict is Verdict.FAIL]
-    return by_opening and not detail.problems and all(key.startswith(_OPENING_FIGURES) for key in wrong)
+    open_still = [figure for figure in (*detail.figures, *(near.clear for near in detail.neighbours)) if waits(figure)]
+    holds = not detail.problems and not open_still
+    return by_opening and holds and all(key.startswith(_OPENING_FIGURES) for key in wrong)
 
 
 def clauses_of(report: Report) -> dict[str, str]:
