@@ -72,7 +72,7 @@ def folder(scene: Scenario, tmp_path_factory: pytest.TempPathFactory) -> Path:
 def sketches(folder: Path) -> dict[str, Sketch]:
     pages: dict[str, str] = {}
     lines: dict[str, set[str]] = {}
-    for book in sorted((folder / "sketches").glob("*.pdf")):
+    for book in sorted((folder / "sketches").rglob("*.pdf")):
         for page in pypdf.PdfReader(book).pages:
             text = page.extract_text()
             number = re.search(r"\bP-[0-9]{4}\b", text)

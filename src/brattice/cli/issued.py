@@ -27,6 +27,9 @@ Say = Callable[[str], None]
 
 ORDERS, BUILDERS_WORK, CAUSE_EFFECT = "orders", "builders-work", "cause-and-effect"
 _PROGRESS_EACH = 25
+_SITE, _NUMBERS = "installation sketches", "numbers of the sketches"
+_FOR_SITE = ("Steps and hold points", "To be settled first", "Still to be settled", "Asked, held, and shown by")
+"""Headings of a sheet that the site works by; sheets with other words alone go into a book of their own."""
 
 
 @dataclass(frozen=True)
@@ -178,7 +181,7 @@ def _write_sketches(prepared: Prepared, folder: IssueFolder, say: Say, epoch: in
     from brattice.usecases.issuing import DocumentKind
 
     revised = [item for item in prepared.plan.revised if item.content.kind is DocumentKind.SKETCH]
-    books: dict[str, list[Sheet]] = {}
+    books: dict[tuple[str, str], list[Sheet]] = {}
     for number, item in enumerate(revised, start=1):
         if number == 1 or number % _PROGRESS_EACH == 0 or number == len(revised):
             say(f"drawing sketch {number} of {len(revised)}")
@@ -188,12 +191,24 @@ def _write_sketches(prepared: Prepared, folder: IssueFolder, say: Say, epoch: in
         folder.write(f"sketches/dxf/{name}.dxf", sheet_dxf(sheets[0]))
         phone = sheets_of(prepared, item, paper="A4")
         folder.write(f"sketches/phone/{name}.svg", sheet_svg(phone[0]).encode())
-        books.setdefault(_storey_of(prepared.details[item.content.number]), []).extend(sheets)
-    for number, (storey, sheets_here) in enumerate(sorted(books.items()), start=1):
-        say(f"setting the sketches of {storey}")
-        title = f"Installation sketches, {storey}, issue {prepared.plan.number}"
-        name = f"sketches/{number:02d}-{_slug(storey)[:40]}.pdf"
+        storey = _storey_of(prepared.details[item.content.number])
+        for sheet in sheets:
+            part = _SITE if sheet is sheets[0] or _is_for_site(sheet) else _NUMBERS
+            books.setdefault((storey, part), []).append(sheet)
+    places = {storey: number for number, storey in enumerate(sorted({storey for storey, _ in books}), start=1)}
+    for (storey, part), sheets_here in sorted(books.items()):
+        say(f"setting {part} of {storey}")
+        title = f"{part.capitalize()}, {storey}, issue {prepared.plan.number}"
+        stem = f"{places[storey]:02d}-{_slug(storey)[:40]}"
+        name = f"sketches/{stem}.pdf" if part == _SITE else f"sketches/numbers/{stem}.pdf"
         folder.write(name, sheets_pdf(sheets_here, title=title, epoch=epoch, subject=name))
+
+
+def _is_for_site(sheet: Sheet) -> bool:
+    """Whether a further sheet goes on with what the site works by: steps, what is to be settled, what is asked."""
+    from brattice.drawing.primitives import Text, flat
+
+    return any(isinstance(item, Text) and item.text.startswith(_FOR_SITE) for item in flat(sheet.drawing().items))
 
 
 def _write_schedules(prepared: Prepared, folder: IssueFolder, say: Say) -> None:

@@ -13,7 +13,7 @@ from brattice.drawing.primitives import Anchor, Box, Fill, Ink, Item, Pen, Polyg
 from brattice.evidence.installation import Document
 from brattice.findings import Verdict
 from brattice.sketch.flow import Block, Row
-from brattice.sketch.texts import SHEET, dimension_text, folded
+from brattice.sketch.texts import SHEET, dimension_text, drawable, folded
 from brattice.sketch.viewing import column_height, text_items
 
 __all__ = ["evidence_block", "numbered", "numbers_block", "settle_block", "steps_block", "trace_block"]
@@ -22,6 +22,7 @@ _SIZE = 2.6
 _SMALL = 2.3
 _ROW = 2.45
 _PAD = 0.9
+_BESIDE = 4.0
 _MOST_LINES = 20
 """A text that takes more lines than that is cut with "…": what stands in a sheet of others can be of any length."""
 
@@ -206,14 +207,23 @@ def steps_block(steps: Sequence[Step], width: float) -> Block:
         body = folded(step.text, width - indent, _SIZE, _MOST_LINES)
         items += text_items(body, (indent, -height + _PAD * 0.4), _SIZE)
         height += column_height(len(body), _SIZE)
-        if step.why:
+        if step.why and not _fits_beside(str(step.trade), step.why, width - indent):
             why = folded(step.why, width - indent, _SMALL, 3)
             items += text_items(why, (indent, -height + 0.3), _SMALL, Ink.QUIET)
             height += column_height(len(why), _SMALL)
+        elif step.why:
+            items.append(Text((width, -_PAD * 0.5 - _SIZE * 0.78), step.why, _SMALL, Anchor.END, Ink.QUIET))
         rows.append(Row(height + 0.4, tuple(items), opens=step.hold is not None))
         if step.hold is not None:
             rows.append(_hold(str(step.hold), width, indent))
     return Block("Steps and hold points", tuple(rows))
+
+
+def _fits_beside(trade: str, why: str, width: float) -> bool:
+    """Whether what a step rests on has room on the line of its trade."""
+    plain = drawable(why)
+    taken = Text((0.0, 0.0), trade.capitalize(), _SIZE, ink=Ink.STRONG).width(SHEET)
+    return plain == why and taken + _BESIDE + Text((0.0, 0.0), why, _SMALL).width(SHEET) <= width
 
 
 def _hold(words: str, width: float, indent: float) -> Row:
