@@ -313,3 +313,10 @@ def test_a_length_loses_its_unit_in_a_dimension_and_no_other_text_does() -> None
     assert dimension_text(figure("seal-product", "Seal", None, "", "wool 50 mm")) == "wool 50 mm"
     assert dimension_text(figure("gap-left", "Gap", None, "mm", ask=Party.DRY_LINER)) == "to be settled"
     assert dimension_text(None) == "to be settled"
+
+
+@pytest.mark.parametrize(("kind", "told"), [("flexible wall", True), ("floor", False)])
+def test_a_wall_says_from_where_the_sides_of_neighbours_are_seen(kind: str, told: bool) -> None:
+    """No model says from where a duct comes; floors are seen from above (the law of sides in `Separation`)."""
+    for detail, has in ((detail_of(kind), told), (detail_of(kind, neighbours=()), False)):
+        assert ("the model seen towards larger x, else y" in said(installation_sheet(detail, TITLE))) is has

@@ -10,6 +10,7 @@ import numpy as np
 
 from brattice.building.grouping import Crossing
 from brattice.building.model import Barrier, OpeningElement, Part, Ref, ServiceElement
+from brattice.building.near_sides import side_of_box
 from brattice.building.pieces import Piece
 from brattice.building.place import Adjoining, DamperAt, OpeningAt, Shape, SidesMm, SizeFrom
 from brattice.building.runs import Element, Runs
@@ -218,9 +219,12 @@ def adjoining_of(
             for depth in (depths[0] - off, depths[-1] + off):
                 _, _, area = cut(mesh, depth * frame.normal, frame.normal)
                 if not area.is_empty and overlap_share(outline, area) < _STANDS_ACROSS:
-                    clear.append(clear_between(outline, area))
-        if clear and min(clear) <= ADJOINING_REACH_MM:
-            found.append(Adjoining(settled_mm(min(clear)), barrier.kind, barrier.guid))
+                    side = side_of_box((left, bottom, right, top), bounds(area))
+                    clear.append((clear_between(outline, area), side))
+        if clear and min(clear)[0] <= ADJOINING_REACH_MM:
+            sides = {side for _, side in clear}
+            side = sides.pop() if len(sides) == 1 else ""
+            found.append(Adjoining(settled_mm(min(clear)[0]), barrier.kind, barrier.guid, side))
     return tuple(sorted(found))
 
 

@@ -196,7 +196,9 @@ class InstallationFacts:
 class Separation:
     """A clear distance [mm] to a neighbour, measured between two surfaces.
 
-    `to` is the id of another penetration, or "wall" or "floor" for adjoining construction.
+    `to` is the id of another penetration, or "wall" or "floor" for adjoining construction. `side` is "left", "right",
+    "above" or "below" where the models say it for certain, else "": a wall seen by one who looks towards larger model
+    x, else y; a floor from above, model x to the right.
     """
 
     to: str
@@ -204,6 +206,7 @@ class Separation:
     from_surface: Surface
     to_surface: Surface
     fill: Fact[SeparationFill]
+    side: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -134,12 +134,13 @@ class OpeningAt:
 @dataclass(frozen=True, order=True)
 class Adjoining:
     """Another barrier that meets this one beside the duct, in its field or at its edge: the clear distance between
-    the duct and where it meets [mm].
+    the duct and where it meets [mm], and on which side ("left", "right", "above", "below", "" where not certain).
     """
 
     clear_mm: float
     kind: BarrierKind
     barrier_guid: str
+    side: str = ""
 
 
 @dataclass(frozen=True)

@@ -58,7 +58,8 @@ class Step:
 class Neighbour:
     """Something near: its name, the clear distance as a figure, and the least distance as a figure's limit.
 
-    `side` is "left", "right", "above" or "below" where it is known (else ""); `kind` is "damper", "wall", "floor".
+    `side` is "left", "right", "above" or "below" where the models say it for certain (else ""; see
+    `Separation`); `kind` is "damper", "wall", "floor".
     """
 
     name: str

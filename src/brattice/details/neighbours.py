@@ -59,7 +59,7 @@ def _one(given: Given, item: Separation) -> Neighbour:
             (distance.missing,),
             ends,
         )
-        return Neighbour(name, kind, "", clear)
+        return Neighbour(name, kind, item.side, clear)
     reach = given.book.number("scope.separation.reach")
     beyond = None if tested is None else tested.casing_beyond_mm
     near, far = slack(item.from_surface, from_surface, beyond, reach)
@@ -89,4 +89,4 @@ def _one(given: Given, item: Separation) -> Neighbour:
     clear = Figure(
         "clear", f"Clear to {name}", value, "mm", mm_text(value), "", limit, verdict, rows, uses, missing, note
     )
-    return Neighbour(name, kind, "", clear)
+    return Neighbour(name, kind, item.side, clear)

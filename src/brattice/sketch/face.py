@@ -35,6 +35,7 @@ _SIDES = ("left", "right", "above", "below")
 _FAR = 260.0
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _MOST_NEAR = 4
+_MODEL_SIDES = "Left and right of what is near: the model seen towards larger x, else y. Hold against the airflow."
 
 
 @dataclass(frozen=True)
@@ -266,7 +267,8 @@ def _letter_near(canvas: Canvas, detail: InstallationDetail, shape: Shape, field
 def face_notes(detail: InstallationDetail, shape: Shape | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The words below the face: heights, grid, and what is near, lettered as in the drawing; and those without room.
 
-    Of what is near: name, side, clear distance, the least that was tested.
+    Of what is near: name, side, clear distance, the least that was tested; and from where its sides are seen, as no
+    model says from where the duct comes.
     """
     shape = shape_of(detail) if shape is None else shape
     drawn = _nearest(detail, shape)
@@ -295,6 +297,8 @@ def face_notes(detail: InstallationDetail, shape: Shape | None = None) -> tuple[
             notes.append(f"{_LETTERS[number]}  {words}" if is_drawn else f"Near: {words}")
         else:
             more.append(f"near: {words}")
+    if not shape.is_floor and any(item.side in {"left", "right"} for item in detail.neighbours):
+        notes.append(_MODEL_SIDES)
     return tuple(notes), tuple(more)
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from brattice.building.model import BarrierKind
 from brattice.building.model_rating import RatingReading
+from brattice.building.near_sides import SIDES, least_edge, side_of_edge, side_of_place
 from brattice.building.penetration import BarrierPlane, Separation, Sides, Size
 from brattice.building.place import BuildingModel, DamperAt, Layer, OpeningAt, Place, PlaceKind, Shape
 from brattice.building.wall_type import Rating, WallType
@@ -34,6 +35,10 @@ __all__ = ["NEAR_MM", "FromModels", "from_models"]
 NEAR_MM = 1500.0
 """Neighbours and edges within this are taken up as distances to be judged [mm]: as far as models are looked through,
 and farther than any distance that rows or documents may ask, with room for flanges and casings on both sides. Our own
+policy."""
+
+_AS_NEAR_MM = 1.0
+"""What is farther by no more than this is as near: on which side the nearest lies is then not certain [mm]. Our own
 policy."""
 
 _FACE_MM = 5.0
@@ -126,7 +131,11 @@ def _surface(place: Place) -> Surface:
 
 
 def _separations(
-    place: Place, openings: Mapping[str, _Hole], surfaces: Mapping[str, Surface], origin: Origin
+    place: Place,
+    openings: Mapping[str, _Hole],
+    surfaces: Mapping[str, Surface],
+    by_key: Mapping[str, Place],
+    origin: Origin,
 ) -> tuple[Separation, ...]:
     mine = _surface(place)
     found = [
@@ -136,29 +145,37 @@ def _separations(
             mine,
             surfaces.get(item.key, Surface.DUCT),
             _between(place, item.key, item.clear_mm, openings, origin),
+            side_of_place(place, by_key[item.key]) if item.key in by_key else "",
         )
         for item in place.neighbours
         if item.service in (Service.DUCT, Service.UNKNOWN) and item.clear_mm <= NEAR_MM
     ]
     solid = Known(SeparationFill.SUPPORTING_CONSTRUCTION, origin)
-    for to, least in _construction(place):
+    for to, least, side in _construction(place):
         if least <= NEAR_MM:
-            found.append(Separation(to, Known(Mm(least), origin), mine, Surface.FACE, solid))
+            found.append(Separation(to, Known(Mm(least), origin), mine, Surface.FACE, solid, side))
     return tuple(found)
 
 
-def _construction(place: Place) -> tuple[tuple[str, float], ...]:
-    """The least distance to adjoining construction of each kind: to the barrier's own edges, and to what meets it."""
+def _construction(place: Place) -> tuple[tuple[str, float, str], ...]:
+    """The least distance to adjoining construction of each kind: to the barrier's own edges, and to what meets it; and
+    on which side that is, "" where it is not certain.
+    """
     in_wall = place.orientation is BarrierKind.WALL
-    distances: dict[str, list[float]] = {}
+    distances: dict[str, list[tuple[float, str]]] = {}
     edges = place.edges
     if edges is not None:
-        distances.setdefault("wall", []).extend((edges.left, edges.right))
-        distances.setdefault("floor" if in_wall else "wall", []).extend((edges.top, edges.bottom))
+        for kind, names in (("wall", SIDES[:2]), ("floor", SIDES[2:])) if in_wall else (("wall", SIDES),):
+            distances[kind] = [(least_edge(edges, names), side_of_edge(edges, names))]
     for item in place.adjoining:
         is_wall = item.kind is BarrierKind.WALL or not in_wall
-        distances.setdefault("wall" if is_wall else "floor", []).append(item.clear_mm)
-    return tuple((kind, min(found)) for kind, found in sorted(distances.items()))
+        distances.setdefault("wall" if is_wall else "floor", []).append((item.clear_mm, item.side))
+    nearest = []
+    for kind, found in sorted(distances.items()):
+        least = min(found)[0]
+        sides = {side for clear, side in found if clear - least <= _AS_NEAR_MM}
+        nearest.append((kind, least, sides.pop() if len(sides) == 1 else ""))
+    return tuple(nearest)
 
 
 def _other_services(place: Place, origin: Origin) -> Known[bool] | None:
@@ -228,6 +245,7 @@ def _facts(
     openings: Mapping[str, _Hole],
     surfaces: Mapping[str, Surface],
     levels: Mapping[str, float],
+    by_key: Mapping[str, Place],
 ) -> ModelFacts:
     layer: Layer | None = max(place.layers, key=lambda item: (item.thickness_mm, item.barrier_guid), default=None)
     barrier_guid = layer.barrier_guid if layer else ""
@@ -275,7 +293,7 @@ def _facts(
         framed=framed,
         framed_gaps=_framed_gaps(opening, framed.origin) if framed and opening else None,
         other_services=_other_services(place, duct),
-        separations=_separations(place, openings, surfaces, duct),
+        separations=_separations(place, openings, surfaces, by_key, duct),
         barrier_guids=tuple(item.barrier_guid for item in place.layers),
         duct_guids=tuple(guid for guid in place.element_guids if guid not in dampers),
         damper_guids=dampers,
@@ -345,11 +363,12 @@ def from_models(model: BuildingModel, job: Job, wall_types: Mapping[str, WallTyp
         if place.opening is not None and place.opening.goes_through and not place.opening.filled_by
     }
     surfaces = {place.key: _surface(place) for place in model.places}
+    by_key = {place.key: place for place in model.places}
     levels = {storey.key: storey.elevation_m for storey in model.storeys}
     ducts = [place for place in model.places if place.kind is not PlaceKind.OTHER_SERVICE]
     others = [place for place in model.places if place.kind is PlaceKind.OTHER_SERVICE]
     return FromModels(
-        places=tuple(_facts(place, job, files, openings, surfaces, levels) for place in ducts),
+        places=tuple(_facts(place, job, files, openings, surfaces, levels, by_key) for place in ducts),
         other_services=tuple(
             sorted(
                 OtherService(

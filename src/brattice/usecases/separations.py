@@ -208,15 +208,27 @@ def _one_neighbour(merging: Merging, said: Sequence[_Said]) -> tuple[Separation,
     """
     fill = _fill(merging, said)
     clash = next(((a.separation, b.separation) for a, b in combinations(said, 2) if _clash(a, b)), None)
-    first = replace(said[0].separation, fill=fill)
+    side = next((item.separation.side for item in said if item.separation.side), "")
+    first = replace(said[0].separation, fill=fill, side=side)
     if clash is not None:
         return (replace(first, distance_mm=Unknown(_which_distance(merging, *clash))),)
     judged = {(first.from_surface, first.to_surface): first}
     for item in said[1:]:
         if item.is_stated:
             other = item.separation
-            judged.setdefault((other.from_surface, other.to_surface), replace(other, fill=fill))
+            judged.setdefault((other.from_surface, other.to_surface), replace(other, fill=fill, side=side))
     return tuple(judged.values())
+
+
+def _same_side(stated: Separation, modelled: Sequence[Separation]) -> str:
+    """The side of a wall or floor whose distance a row states: that of the modelled one, where both are the same."""
+    for item in modelled:
+        if not isinstance(stated.distance_mm, Known) or not isinstance(item.distance_mm, Known):
+            continue
+        ends = (item.from_surface, item.to_surface) == (stated.from_surface, stated.to_surface)
+        if ends and abs(item.distance_mm.value - stated.distance_mm.value) <= AGREE_MM:
+            return item.side
+    return ""
 
 
 def _check_nearest(merging: Merging, kind: str, own: Sequence[Separation], others: Sequence[Separation]) -> None:
@@ -282,7 +294,7 @@ def separations_of(
         own = [_stated(merging, item, merging.id).separation for item in told.own if item.to == kind]
         others = [item for item in of_models if item.to == kind]
         _check_nearest(merging, kind, own, others)
-        found += own or others
+        found += [replace(item, side=_same_side(item, others)) for item in own] or others
         kinds |= {kind} if own else set()
     if modelled is None:
         found += _not_told(merging, kinds, orientation)
