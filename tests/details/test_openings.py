@@ -107,6 +107,22 @@ def test_a_casing_off_centre_moves_the_opening_and_keeps_each_gap() -> None:
     assert plan.gaps == (45, 45, 45, 45)
 
 
+def test_a_scheduled_opening_has_room_for_the_casing_also_where_the_gap_is_tested_from_the_duct() -> None:
+    tested = installation(seal__gaps=gaps(30, 60), casing_beyond_mm=(Mm(50), Mm(50), Mm(50), Mm(50)))
+    plan = opening_plan(given(penetration(), tested))  # 700 × 500 scheduled; 600 + 2 × 50, 400 + 2 × 50: just fits
+    assert plan.problems == ()
+    tested = installation(seal__gaps=gaps(30, 60), casing_beyond_mm=(Mm(50), Mm(51), Mm(50), Mm(50)))
+    (problem,) = opening_plan(given(penetration(), tested)).problems
+    assert "smaller than the casing, 701 × 500 mm" in problem
+
+
+def test_evidence_whose_casing_has_no_room_in_any_tested_gap_is_asked_after() -> None:
+    tested = installation(seal__gaps=gaps(30, 60), casing_beyond_mm=(Mm(61), Mm(10), Mm(10), Mm(10)))
+    plan = opening_plan(given(penetration(), tested))
+    assert by_key(plan.figures)["finished-width"].text == TO_BE_SETTLED
+    assert any("How the casing fits" in item.text for item in by_key(plan.figures)["finished-width"].missing)
+
+
 def test_uneven_windows_put_each_gap_in_the_middle_of_its_own() -> None:
     windows = SideWindows(Window(10, 20), Window(40, 60), Window(0, 10), Window(20, 20))
     plan = opening_plan(given(nothing_scheduled(), installation(seal__gaps=windows)))
@@ -261,7 +277,8 @@ def test_shapes_that_cannot_be_are_said(changes: dict[str, Any], words: str) -> 
 
 def test_an_opening_exactly_as_large_as_the_damper_is_no_impossible_shape() -> None:
     exact = size(600, 400)
-    assert opening_plan(given(penetration(opening__finished=exact, opening__framed=exact))).problems == ()
+    place, flush = penetration(opening__finished=exact, opening__framed=exact), installation(casing_beyond_mm=None)
+    assert opening_plan(given(place, flush)).problems == ()
 
 
 def test_a_lining_that_fills_the_framed_opening_is_said() -> None:

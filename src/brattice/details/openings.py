@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from brattice.building.penetration import Size
-from brattice.building.words import OpeningShape, Orientation, Surface
+from brattice.building.words import MountingPosition, OpeningShape, Orientation, Surface
 from brattice.calc.tolerance import (
     NOT_FOR_ACCEPTING,
     BestOpening,
@@ -208,6 +208,10 @@ def _base(given: Given, tested: TestedInstallation) -> _Base | Missing:
         return given.missing(given.penetration.damper.size)
     if seal.gap_from is Surface.DUCT:
         beyond: Four = (0.0, 0.0, 0.0, 0.0)
+        if not _casing_fits(tested):
+            return given.evidence_lacks(
+                "seal.gaps", "How the casing fits in a gap, from the duct, that is less than it"
+            )
     elif seal.gap_from is Surface.CASING and tested.casing_beyond_mm is not None:
         beyond = tested.casing_beyond_mm
     else:
@@ -224,6 +228,14 @@ def _base(given: Given, tested: TestedInstallation) -> _Base | Missing:
     if one.least is not None and one.most is not None and one.least > one.most:
         return given.evidence_lacks("seal.gaps", "One gap for a round hole that every side's window allows")
     return _Base(width, None, beyond, (one, one, one, one))
+
+
+def _casing_fits(tested: TestedInstallation) -> bool:
+    """Whether the widest tested gap from the duct has room for a casing that stands in the opening; so far as known."""
+    beyond = tested.casing_beyond_mm
+    if beyond is None or tested.position is not MountingPosition.IN_BARRIER:
+        return True
+    return all(window.most is None or window.most >= out for out, window in zip(beyond, _windows(tested), strict=True))
 
 
 def _lining(given: Given, tested: TestedInstallation) -> float | None:
@@ -509,6 +521,23 @@ def _too_small(given: Given, base: _Base, scheduled: Known[Size] | None) -> Iter
                 f"The finished clear opening of {_size(scheduled.value)} mm ({scheduled.origin}) is smaller than the "
                 f"casing, {' × '.join(number_text(part) for part in base.solid)} mm."
             )
+        elif (casing := _casing_in_opening(given, base)) is not None and any(
+            side < part for side, part in zip(_sides(scheduled.value), casing, strict=False)
+        ):
+            yield (
+                f"The finished clear opening of {_size(scheduled.value)} mm ({scheduled.origin}) is smaller than the "
+                f"casing, {' × '.join(number_text(part) for part in casing)} mm."
+            )
+
+
+def _casing_in_opening(given: Given, base: _Base) -> tuple[float, ...] | None:
+    """Width and height of a casing in the opening whose gap was tested from the duct [mm]; None where not stated."""
+    tested = given.tested
+    if tested is None or tested.casing_beyond_mm is None or tested.position is not MountingPosition.IN_BARRIER:
+        return None
+    left, right, top, bottom = tested.casing_beyond_mm
+    width = base.width + left + right
+    return (width,) if base.height is None else (width, base.height + top + bottom)
 
 
 def stated_problems(given: Given) -> tuple[str, ...]:
