@@ -4,6 +4,7 @@ trade handbook, section 13."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,9 +13,9 @@ import pytest
 from brattice.building.penetration import Sides, Size
 from brattice.building.words import OpeningShape, Orientation, SupportingConstruction, Surface
 from brattice.details import TO_BE_SETTLED
-from brattice.details.openings import opening_plan, place_figures
+from brattice.details.openings import opening_plan, place_figures, stated_problems
 from brattice.evidence.installation import ConstructionTested, SideWindows, SizeWindow, Window
-from brattice.findings import Verdict
+from brattice.findings import Known, Origin, Verdict
 from brattice.quantities import Mm
 from tests.details.making import by_key, detail_facts, given
 from tests.helpers.installations import gaps, installation
@@ -305,3 +306,13 @@ def test_without_a_centre_the_heights_are_to_be_settled() -> None:
     figure = by_key(place_figures(thing, opening_plan(thing)))["sill-height"]
     assert (figure.text, figure.verdict) == (TO_BE_SETTLED, Verdict.UNKNOWN)
     assert figure.missing[0].key == "penetration/P-0001/centre-above-floor"
+
+
+def test_a_gap_stated_below_nothing_can_t_be_and_a_hole_modelled_too_small_is_formed_anew() -> None:
+    below = Sides(Mm(50), Mm(50), Mm(-1), Mm(50))
+    (problem,) = stated_problems(given(penetration(opening__gaps=below)))
+    assert "The gap top is stated as -1 mm" in problem
+    place = penetration(opening__gaps=below, opening__guid="1abcMODELLEDHOLE")
+    assert len(stated_problems(given(place))) == 1  # stated all the same
+    facts = replace(place.opening, gaps=Known(below, Origin("models/a.ifc", "GlobalId 1abcMODELLEDHOLE")))
+    assert stated_problems(given(replace(place, opening=facts))) == ()

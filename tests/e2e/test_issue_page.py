@@ -48,7 +48,7 @@ def test_an_issue_from_the_page(browser: Browser, tmp_path: Path) -> None:
         fits_without_fault(page)
         book = next((job / "issued" / "01" / "sketches").glob("*.pdf"))
         with page.expect_download() as coming:
-            page.get_by_role("link", name=f"{book.name} of issue 01").click()
+            page.get_by_role("link", name=f"{book.name} of issue 01, sketches", exact=True).click()
         assert Path(coming.value.path()).read_bytes() == book.read_bytes()
         assert book.read_bytes().startswith(b"%PDF-")
         page.get_by_role("button", name="See what the next issue would hold").click()

@@ -31,6 +31,7 @@ _WORDS = (
     ("submittals/*", "a technical submittal"),
     ("sketches/dxf/*", "a sketch with real dimensions on named layers"),
     ("sketches/phone/*", "a sketch for a telephone"),
+    ("sketches/numbers/*.pdf", "the other numbers of the sketches, and where every number comes from"),
     ("sketches/*.pdf", "the revised sketches of a level, A3"),
     ("sketches/*.svg", "one sketch, A3"),
 )

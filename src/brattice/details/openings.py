@@ -549,7 +549,8 @@ def stated_problems(given: Given) -> tuple[str, ...]:
 
 def _stated_problems(given: Given, lining: float | None) -> Iterable[str]:
     opening = given.penetration.opening
-    if isinstance(opening.gaps, Known):
+    modelled = isinstance(opening.gaps, Known) and opening.guid and opening.guid in opening.gaps.origin.place
+    if isinstance(opening.gaps, Known) and not modelled:  # a hole that a model cuts too small is formed anew
         gaps = opening.gaps.value
         values = (gaps.left_mm, gaps.right_mm, gaps.top_mm, gaps.bottom_mm)
         for where, gap in zip(SIDES, values, strict=True):
