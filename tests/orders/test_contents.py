@@ -4,11 +4,21 @@
 import json
 from typing import Any
 
-from brattice.orders import builders_work, cause_and_effect, compare_orders, order_schedule, submittals
+from brattice.findings import Missing, Party
+from brattice.orders import (
+    AskedHere,
+    builders_work,
+    cause_and_effect,
+    compare_orders,
+    order_schedule,
+    submittals,
+)
 from brattice.orders.contents import builders_pairs, cause_pairs, lines_from, order_pairs, submittal_pairs
 from brattice.orders.orders import OrderSchedule
 from brattice.orders.too_near import TOO_NEAR_FIELDS, ShiftStanding, TooNearGroup
+from brattice.requirements.requirement import RequirementPart
 from tests.helpers.details import detail_of, figure
+from tests.helpers.judging import requirement
 from tests.helpers.ordered import ON, approved, powered, to_order, word
 
 
@@ -70,4 +80,39 @@ def test_keys_stand_once_and_everything_that_a_sheet_says_is_in_them() -> None:
     assert len(said) == len(submittal_pairs(item))
     assert said["status"] == item.status_text
     assert said["installation/HV-10-FW-1/certificate of constancy of performance"] == "C-1"
-    assert "P-0003" in said["unknown/1"]
+    assert [text for key, text in said.items() if key.startswith("unknown/")]
+    assert {text for key, text in said.items() if key.startswith("unknown/")} == {"P-0003"}
+
+
+def test_what_comes_in_between_changes_no_other_line() -> None:
+    """A third penetration with lines of its own between those of two others adds lines and touches none."""
+
+    def said(*names: str) -> dict[str, str]:
+        details, asked = {}, {}
+        for name in names:
+            note = Missing(f"penetration/{name}/slab", f"What slab {name[-1]} is: {name}", Party.ARCHITECT)
+            details[name] = detail_of(id=name, class_asked=f"EI {name[-1]}0", to_settle=(note,), changes=(name,))
+            parts = (RequirementPart("access", f"reached from side {name[-1]}"),)
+            asked[name] = AskedHere(requirement(parts=parts), "outside scope", f"Why of {name}.")
+        (item,) = submittals(details, asked, {}, [approved()], on=ON).items
+        return dict(submittal_pairs(item))
+
+    before, now = said("P-0001", "P-0003"), said("P-0001", "P-0002", "P-0003")
+    heads = [key.partition("/")[0] for key in now if key not in before]
+    assert heads == ["compliance", "asked", "outside", "change", "unknown"]
+    assert {text for key, text in now.items() if key not in before} >= {"P-0002"}
+    of_more = {key for key in before if now[key] != before[key]}
+    assert of_more == {"installation/HV-10-FW-1"}, "the installation that all three use names them all"
+
+
+def test_a_reason_that_is_new_changes_no_other_reason_and_a_supply_no_other_point() -> None:
+    """Reasons of held dampers and points are named by what they are."""
+    asks = {key: figure(key, key, None, "", ask=Party.ARCHITECT) for key in ("voltage", "finish")}
+    one, two = schedule(to_order(figures={"voltage": asks["voltage"]})), schedule(to_order(figures=asks))
+    before, now = dict(order_pairs(one)), dict(order_pairs(two))
+    assert before.items() <= now.items()
+    assert len(now) == len(before) + 1
+    quiet, loud = (dict(cause_pairs(cause_and_effect({"P-0001": item}))) for item in (to_order(), powered()))
+    points = [{key for key in pairs if "/point/" in key} for pairs in (quiet, loud)]
+    assert points[0] <= points[1]
+    assert len(points[1]) > len(points[0])

@@ -14,20 +14,17 @@ from brattice.details.detail import InstallationDetail
 from brattice.drawing.views import Sheet
 from brattice.findings import Known
 from brattice.rows import RowBook
-from brattice.sketch.installation import TitleFacts, installation_sheets
+from brattice.sketch.installation import installation_sheets
 from brattice.usecases.choose_opening import OpeningDraft, draft_of
 from brattice.usecases.detailing import details_of
 from brattice.usecases.job import Job
 from brattice.usecases.ordering import Schedules, schedules_of
 from brattice.usecases.report_model import Report
+from brattice.usecases.title_facts import title_of
 from brattice.usecases.words import how_known_words, row_value_words
 from brattice.web.office import RowPassport, SketchKind, SketchView
 
-__all__ = ["INVENTED", "DetailedJob", "detail_job"]
-
-_NOT_ISSUED = "Not issued."
-INVENTED = "Building, people, makers and products are invented."
-"""Stands over the title block of every sheet of an invented job."""
+__all__ = ["DetailedJob", "detail_job"]
 
 
 class DetailedJob:
@@ -89,19 +86,8 @@ class DetailedJob:
         detail = self._details[penetration_id]
         storey = detail.penetration.location.storey
         plan = self._plans.get(plain(storey.value)) if isinstance(storey, Known) else None
-        return installation_sheets(detail, self._title(), paper=paper, plan=plan)
-
-    def _title(self) -> TitleFacts:
-        """What title blocks say of a job whose sheets are looked at and not issued."""
-        names, report = self._job.title, self._report
-        return TitleFacts(
-            job=names.owner or report.job_name,
-            short=names.project,
-            cautions=report.cautions,
-            department=names.department,
-            reference=report.job_name if names.owner else "",
-            note=f"{_NOT_ISSUED} {INVENTED}" if report.invented else _NOT_ISSUED,
-        )
+        title = title_of(self._report, self._job.title)
+        return installation_sheets(detail, title, paper=paper, plan=plan)
 
 
 def detail_job(judged: JudgedJob, progress: Callable[[str], None]) -> DetailedJob:

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -17,11 +16,10 @@ if TYPE_CHECKING:
     from brattice.cli.run import JudgedJob
     from brattice.details.detail import InstallationDetail
     from brattice.drawing.views import Sheet
-    from brattice.sketch.installation import TitleFacts
     from brattice.usecases.issuing import Content, IssuePlan, Revised
     from brattice.usecases.ordering import Schedules
 
-__all__ = ["Prepared", "keep_issue", "prepare_issue", "title_of"]
+__all__ = ["Prepared", "keep_issue", "prepare_issue"]
 
 Say = Callable[[str], None]
 
@@ -47,20 +45,12 @@ class Prepared:
     submittal_of: Mapping[str, int]
 
 
-def _slug(*texts: str) -> str:
-    return "-".join(part for text in texts if (part := re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-"))) or "unnamed"
-
-
 def _submittal_numbers(schedules: Schedules) -> dict[str, int]:
     """The number of the document of each submittal: its own for good, whatever others come before it."""
-    found: dict[str, int] = {}
-    for place, item in enumerate(schedules.submittals.items):
-        stem = f"submittal-{_slug(item.maker, item.product, item.wall_type)}"
-        number, count = stem, 2
-        while number in found:
-            number, count = f"{stem}-{count}", count + 1
-        found[number] = place
-    return found
+    from brattice.building.file_names import files_told_apart
+
+    names = [(item.maker, item.product, item.wall_type) for item in schedules.submittals.items]
+    return {f"submittal-{part}": place for place, part in enumerate(files_told_apart(names))}
 
 
 def contents_of(details: Mapping[str, InstallationDetail], schedules: Schedules) -> tuple[Content, ...]:
@@ -132,38 +122,20 @@ def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None =
     return Prepared(judged, details, schedules, past, plan, _submittal_numbers(schedules))
 
 
-def title_of(judged: JudgedJob, *, revision: str, issued: date) -> TitleFacts:
-    """What the title blocks of a job's issued sheets say."""
-    from brattice.cli.detailed import INVENTED
-    from brattice.sketch.installation import TitleFacts
-
-    names, report = judged.read.job.title, judged.report
-    return TitleFacts(
-        job=names.owner or report.job_name,
-        short=names.project,
-        cautions=report.cautions,
-        revision=revision,
-        issued=issued.isoformat(),
-        department=names.department,
-        reference=report.job_name if names.owner else "",
-        drawn=names.drawn,
-        checked=names.checked,
-        approved=names.approved,
-        note=INVENTED if report.invented else "",
-    )
-
-
 def sheets_of(prepared: Prepared, revised: Revised, *, paper: str) -> tuple[Sheet, ...]:
     """The sheets of one revised installation sketch on a paper ("A3", "A4"), with clouds where a number changed."""
+    from brattice.building.words import plain
     from brattice.findings import Known
     from brattice.sketch.installation import installation_sheets
     from brattice.usecases.issuing import figures_changed
+    from brattice.usecases.title_facts import title_of
 
     detail = prepared.details[revised.content.number]
     storey = detail.penetration.location.storey
-    plans = {plan.storey.casefold(): plan for plan in prepared.judged.report.plans}
-    plan = plans.get(storey.value.casefold()) if isinstance(storey, Known) else None
-    title = title_of(prepared.judged, revision=revised.revision, issued=prepared.plan.on)
+    report, names = prepared.judged.report, prepared.judged.read.job.title
+    plans = {plain(plan.storey): plan for plan in report.plans}
+    plan = plans.get(plain(storey.value)) if isinstance(storey, Known) else None
+    title = title_of(report, names, revision=revised.revision, issued=prepared.plan.on)
     return installation_sheets(detail, title, paper=paper, plan=plan, changed=figures_changed(revised))
 
 
@@ -178,6 +150,7 @@ def _write_sketches(prepared: Prepared, folder: IssueFolder, say: Say, epoch: in
     from brattice.adapters.drawing.dxf import sheet_dxf
     from brattice.adapters.drawing.sheet_svg import sheet_svg
     from brattice.adapters.print.sheets import sheets_pdf
+    from brattice.building.file_names import file_part
     from brattice.usecases.issuing import DocumentKind
 
     revised = [item for item in prepared.plan.revised if item.content.kind is DocumentKind.SKETCH]
@@ -199,7 +172,7 @@ def _write_sketches(prepared: Prepared, folder: IssueFolder, say: Say, epoch: in
     for (storey, part), sheets_here in sorted(books.items()):
         say(f"setting {part} of {storey}")
         title = f"{part.capitalize()}, {storey}, issue {prepared.plan.number}"
-        stem = f"{places[storey]:02d}-{_slug(storey)[:40]}"
+        stem = f"{places[storey]:02d}-{file_part(storey, 'storey')}"
         name = f"sketches/{stem}.pdf" if part == _SITE else f"sketches/numbers/{stem}.pdf"
         folder.write(name, sheets_pdf(sheets_here, title=title, epoch=epoch, subject=name))
 
@@ -215,6 +188,7 @@ def _write_schedules(prepared: Prepared, folder: IssueFolder, say: Say) -> None:
     from brattice.adapters.orders import builders_work_bytes, cause_effect_bytes, orders_bytes
     from brattice.adapters.orders.overlay import overlay_bytes
     from brattice.adapters.print import order_pages, submittal_pages
+    from brattice.building.file_names import file_part
     from brattice.cli.clock import stamp_of
     from brattice.orders.submittal import Submittals
     from brattice.usecases.ordering import head_of_schedules
@@ -234,7 +208,7 @@ def _write_schedules(prepared: Prepared, folder: IssueFolder, say: Say) -> None:
             say("writing builders' work")
             folder.write(f"{name}.xlsx", builders_work_bytes(schedules, head, stamp=stamp))
             for place, overlay in enumerate(schedules.overlays, start=1):
-                part = f"{place:02d}-{_slug(overlay.storey)[:40]}.dxf"
+                part = f"{place:02d}-{file_part(overlay.storey, 'storey')}.dxf"
                 folder.write(f"{name}/{part}", overlay_bytes(overlay, head))
         elif number == CAUSE_EFFECT:
             say("writing cause and effect")

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from brattice.drawing.lettering import LETTERS
 from brattice.drawing.metrics import text_width, wrapped
 from brattice.drawing.primitives import (
     Anchor,
@@ -48,8 +49,6 @@ __all__ = [
 # ISO 5457, from memory: the filing margin on the left, the others, the width of the border of reference fields, the
 # length of a field from the axis outwards, the length of a centring mark, the arms of a trimming mark.
 _LEFT, _OTHER, _REFERENCE, _FIELD, _CENTRE, _TRIM = 20.0, 10.0, 5.0, 50.0, 10.0, (10.0, 5.0)
-_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""Rows are lettered from above; I and O are left out."""
 _REFERENCE_TEXT = 3.5
 
 TITLE_WIDTH_MM = 180.0
@@ -197,7 +196,7 @@ def _fields(paper: Paper, frame: Box, outer: Box) -> Iterator[Item]:
                 if number > 1:
                     yield Polyline(((a, edge), (a, far)), Pen.EDGE)
     up = _cuts(paper.height / 2, frame.bottom, frame.top)
-    for letter, (b, a) in zip(_LETTERS, pairwise(reversed(up)), strict=False):
+    for letter, (b, a) in zip(LETTERS, pairwise(reversed(up)), strict=False):
         for edge, far, is_shown in ((frame.right, outer.right, True), (frame.left, outer.left, both)):
             if is_shown:
                 x = edge + middle if far > edge else edge - middle

@@ -7,7 +7,7 @@ The pairs of an order schedule can be turned back into lines: an issue that was 
 from __future__ import annotations
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 
 from brattice.orders.builders_work import BUILDERS_FIELDS, BuildersWork
@@ -23,6 +23,7 @@ Pairs = tuple[tuple[str, str], ...]
 
 _ORDERED = "ordered"
 _QUANTITY = "quantity"
+_NOBODY = "nobody has to be asked"
 _COUNT = re.compile(r"[1-9][0-9]{0,5}")
 
 
@@ -34,11 +35,9 @@ def order_pairs(orders: OrderSchedule) -> Pairs:
         count = line.quantities[line.penetrations.index(name)]
         found.append((f"{_ORDERED}/{name}/{_QUANTITY}", number_text(count)))
     for held in orders.held:
-        found += [
-            (f"held/{held.id}/{number}", f"{reason.kind}: {reason.text} {reason.ask_text}".strip())
-            for number, reason in enumerate(held.reasons, start=1)
-        ]
-    return tuple(found)
+        for reason in held.reasons:
+            found.append((f"held/{held.id}/{reason.kind}: {reason.text}", reason.ask_text or _NOBODY))
+    return _each_once(found)
 
 
 def lines_from(pairs: Iterable[tuple[str, str]]) -> tuple[OrderLine, ...]:
@@ -78,24 +77,29 @@ def cause_pairs(causes: CauseEffect) -> Pairs:
     for row in causes.rows:
         found += [(f"{row.id}/{key}", row.texts[key]) for key, _ in CAUSE_FIELDS]
         found.append((f"{row.id}/to-settle", row.settle_text))
-    for number, point in enumerate(causes.points, start=1):
-        text = f"{point.trade}, {point.way}: {point.signal}, {point.count_text}, {point.address}"
-        found.append((f"{point.id}/point/{number}", text))
-    return tuple(found)
+    for point in causes.points:
+        what, _, which = point.signal.partition(", ")
+        said = (which, point.count_text, point.address)
+        found.append((f"{point.id}/point/{point.trade}, {point.way}: {what}", ", ".join(text for text in said if text)))
+    return _each_once(found)
 
 
 def submittal_pairs(item: Submittal) -> Pairs:
-    """What a technical submittal says, its status included."""
+    """What a technical submittal says, its status included.
+
+    A line is named by what it says and holds its penetrations, so that one that comes in between changes no other.
+    """
     found: list[tuple[str, str]] = [("status", item.status_text)]
     if item.decision is not None:
         found.append(("comments", item.decision.comments))
     found += [(f"wall/{name}", text) for name, text in item.wall_text]
-    for number, line in enumerate(item.compliance, start=1):
-        said = (line.class_asked, line.actuation_asked, line.class_held, line.actuation_held, line.state)
-        where = (*line.sizes, *line.sources, *line.penetrations)
-        found.append((f"compliance/{number}", "; ".join((*said, *where))))
-    for number, part in enumerate(item.asked, start=1):
-        found.append((f"asked/{number}", "; ".join((part.about, part.asks, *part.sources, *part.penetrations))))
+    for line in item.compliance:
+        asked = f"asked {line.class_asked}, {line.actuation_asked}, by {', '.join(line.sources) or 'nobody'}"
+        held = f"held {line.class_held}, {line.actuation_held}: {line.state}"
+        found.append((f"compliance/{asked}; {held}", "; ".join((*line.sizes, *line.penetrations))))
+    for part in item.asked:
+        key = f"asked/{part.about}: {part.asks}, by {', '.join(part.sources) or 'nobody'}"
+        found.append((key, "; ".join(part.penetrations)))
     for used in item.installations:
         said_here = (used.class_text, used.construction, used.fixing, used.seal, *used.penetrations)
         found.append((f"installation/{used.id}", "; ".join(said_here)))
@@ -106,5 +110,15 @@ def submittal_pairs(item: Submittal) -> Pairs:
         ("change", item.changes),
         ("unknown", item.unknowns),
     ):
-        found += [(f"{kind}/{number}", "; ".join((text, *ids))) for number, (text, ids) in enumerate(pairs, start=1)]
+        found += [(f"{kind}/{text}", "; ".join(ids)) for text, ids in pairs]
+    return _each_once(found)
+
+
+def _each_once(pairs: Iterable[tuple[str, str]]) -> Pairs:
+    """The pairs with keys that stand once: what is said again under a key has its number there behind it."""
+    count: Counter[str] = Counter()
+    found = []
+    for key, text in pairs:
+        count[key] += 1
+        found.append((key if count[key] == 1 else f"{key} ({count[key]})", text))
     return tuple(found)

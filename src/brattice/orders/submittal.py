@@ -7,12 +7,12 @@ the words of the register, so that nothing here can read better than there.
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from brattice.building.file_names import file_part
 from brattice.building.penetration import Penetration
 from brattice.building.words import plain
 from brattice.details.detail import InstallationDetail
@@ -120,8 +120,8 @@ class Submittal:
     @property
     def file_stem(self) -> str:
         """A name for its file: number, product and wall type in plain letters."""
-        parts = [f"{self.number:02d}", _file_part(self.product), _file_part(self.wall_type)]
-        return "-".join(part for part in parts if part)
+        parts = [f"{self.number:02d}", file_part(self.product, ""), file_part(self.wall_type, "")]
+        return "-".join(part for part in parts if part).casefold()
 
 
 @dataclass(frozen=True)
@@ -130,10 +130,6 @@ class Submittals:
 
     items: tuple[Submittal, ...]
     without: tuple[str, ...]
-
-
-def _file_part(text: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")[:40]
 
 
 def _key(detail: InstallationDetail) -> tuple[str, str, str] | None:

@@ -284,8 +284,8 @@ def _plans(plans: Iterable[StoreyPlan], reports: Sequence[PenetrationReport]) ->
         location = report.penetration.location
         has_place = location.centre_m is not None or location.surveyed is not None
         if has_place and isinstance(location.storey, Known):
-            on_storey.setdefault(location.storey.value.casefold(), []).append(report.penetration.id)
-    return tuple(replace(plan, penetrations=tuple(on_storey.get(plan.storey.casefold(), ()))) for plan in plans)
+            on_storey.setdefault(plain(location.storey.value), []).append(report.penetration.id)
+    return tuple(replace(plan, penetrations=tuple(on_storey.get(plain(plan.storey), ()))) for plan in plans)
 
 
 def check_job(

@@ -19,18 +19,21 @@ _OF_FIGURE = {
 }
 _NUMBERED = {
     "step": "step {}",
-    "neighbour": "neighbour {}",
     "problem": "problem {}",
     "change": "change {}",
     "wall-type": "wall type: {}",
     "wall": "wall: {}",
-    "compliance": "compliance {}",
-    "asked": "question {}",
-    "installation": "tested installation {}",
-    "deviation": "deviation {}",
-    "outside": "outside the test {}",
-    "unknown": "not known {}",
 }
+_SAYING = {
+    "compliance": "compliance, {}",
+    "asked": "asked of {}",
+    "installation": "tested installation {}",
+    "deviation": "deviation: {}",
+    "outside": "outside the test: {}",
+    "unknown": "not known: {}",
+    "neighbour": "neighbour {}",
+}
+"""Keys that are made of what people read themselves."""
 
 
 @dataclass(frozen=True)
@@ -58,10 +61,17 @@ def _what(key: str) -> str:
         return f"{_words(rest.rpartition('/')[2])}, to be settled"
     form = _OF_FIGURE.get(head) or _NUMBERED.get(head)
     if form is not None:
-        return form.format(rest if head in {"installation", "neighbour"} else _words(rest))
-    if head in {"ordered", "held"}:  # of an order schedule: the penetration and its field
+        return form.format(_words(rest))
+    if head in _SAYING:
+        return _SAYING[head].format(rest)
+    if head == "held":  # of an order schedule: the penetration and why
+        name, _, why = rest.partition("/")
+        return f"{name}, held: {why}"
+    if head == "ordered":
         name, _, field = rest.rpartition("/")
-        return f"{name}, held ({field})" if head == "held" else f"{name}: {_words(field)}"
+        return f"{name}: {_words(field)}"
+    if rest.startswith("point/"):  # of cause and effect
+        return f"{head}: point, {rest.removeprefix('point/')}"
     return f"{head}: {_words(rest.replace('/', ' '))}"
 
 

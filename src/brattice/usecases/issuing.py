@@ -17,6 +17,7 @@ from enum import StrEnum
 
 from brattice.building.wall_types import WALL_TYPE_FIELDS
 from brattice.details.detail import InstallationDetail
+from brattice.drawing.lettering import LETTERS
 from brattice.findings import Known
 from brattice.usecases.facts import value_text
 
@@ -33,10 +34,6 @@ __all__ = [
     "next_revision",
     "plan_issue",
 ]
-
-_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""Letters of revision indices: I and O are left out, since they read as figures (usual in technical drawing; ISO 7200
-knows the field; the two letters from memory)."""
 
 _FIGURE = "figure/"
 
@@ -142,17 +139,17 @@ def next_revision(past: str | None) -> str:
     Raises `ValueError` for what is no index.
     """
     if past is None:
-        return _LETTERS[0]
-    if not past or any(sign not in _LETTERS for sign in past):
+        return LETTERS[0]
+    if not past or any(sign not in LETTERS for sign in past):
         raise ValueError(f"not a revision index: {past!r}")
     number = 0
     for sign in past:
-        number = number * len(_LETTERS) + _LETTERS.index(sign) + 1
+        number = number * len(LETTERS) + LETTERS.index(sign) + 1
     number += 1
     text = ""
     while number:
-        number, rest = divmod(number - 1, len(_LETTERS))
-        text = _LETTERS[rest] + text
+        number, rest = divmod(number - 1, len(LETTERS))
+        text = LETTERS[rest] + text
     return text
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from brattice.building.penetration import Location
 from brattice.building.plan import StoreyPlan
+from brattice.building.words import plain
 from brattice.findings import Known
 from brattice.sketch.plan import PlanMark
 from brattice.usecases.report_model import PenetrationReport, Report
@@ -72,14 +73,14 @@ def _spot(location: Location) -> tuple[float, float] | None:
 def levels_of(report: Report) -> tuple[LevelGroup, ...]:
     """The levels that have a penetration: those with a plan by height, then the others by name, then none known."""
     by_id = {item.penetration.id: item for item in report.penetrations}
-    plans = {plan.storey.casefold(): plan for plan in report.plans}
-    names: dict[str, str] = {plan.storey.casefold(): plan.storey for plan in report.plans}
+    plans = {plain(plan.storey): plan for plan in report.plans}
+    names: dict[str, str] = {plain(plan.storey): plan.storey for plan in report.plans}
     home = {name: key for key, plan in reversed(plans.items()) for name in plan.penetrations}
     members: dict[str, list[PenetrationReport]] = {}
     for item in report.penetrations:
         storey = item.penetration.location.storey
         name = storey.value if isinstance(storey, Known) else ""
-        key = home.get(item.penetration.id, name.casefold())
+        key = home.get(item.penetration.id, plain(name))
         names.setdefault(key, name)
         members.setdefault(key, []).append(item)
     planned = [key for key in names if key in plans]

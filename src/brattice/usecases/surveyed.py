@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan, SurveyedPlace, Underlay
+from brattice.building.words import plain
 from brattice.findings import Finding, Known, Missing, Party, Reason, Unknown, Verdict
 from brattice.quantities import mm_text
 from brattice.rows import RowBook
@@ -54,7 +55,7 @@ def with_survey(
         return penetration, ()
     location, mark = penetration.location, place.value
     storey = location.storey
-    if isinstance(storey, Unknown) or storey.value.casefold() != mark.level.casefold():
+    if isinstance(storey, Unknown) or plain(storey.value) != plain(mark.level):
         said = "not known" if isinstance(storey, Unknown) else storey.value
         text = f"On which level {penetration.id} is: {place.origin} marks it on {mark.level}; its level is {said}"
         return penetration, (_asked(penetration, place, text, said, mark.level, ()),)
@@ -111,7 +112,7 @@ def reference_findings(underlays: Iterable[Underlay], book: RowBook) -> tuple[Fi
 
 def with_underlays(plans: Sequence[StoreyPlan], underlays: Sequence[Underlay]) -> tuple[StoreyPlan, ...]:
     """The storeys with what lies under them; a level that no model has gets a plan of its own, after the others."""
-    under = {item.level.casefold(): item for item in underlays}
-    known = {plan.storey.casefold() for plan in plans}
+    under = {plain(item.level): item for item in underlays}
+    known = {plain(plan.storey) for plan in plans}
     more = [StoreyPlan(item.level, 0.0, (), (), (), item) for key, item in sorted(under.items()) if key not in known]
-    return (*(replace(plan, underlay=under.get(plan.storey.casefold())) for plan in plans), *more)
+    return (*(replace(plan, underlay=under.get(plain(plan.storey))) for plan in plans), *more)

@@ -6,13 +6,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
+from brattice.adapters.text import one_line
 from brattice.adapters.workbook import OutColumn, OutSheet, OutValue, workbook_bytes
+from brattice.usecases.issue_words import changes_told
 from brattice.usecases.issuing import IssuePlan, Revised
 from brattice.usecases.report_model import Report
+from brattice.usecases.title_facts import INVENTED
 
 __all__ = ["document_list"]
 
-_MOST_SAID = 12
+_MOST_SAID, _MOST_LETTERS = 12, 100
 
 
 def _what(item: Revised) -> str:
@@ -20,9 +23,9 @@ def _what(item: Revised) -> str:
         return "new"
     if not item.changed:
         return "issued again after it was withdrawn"
-    shown = [key.partition("/")[2] or key for key in item.changed[:_MOST_SAID]]
-    more = len(item.changed) - len(shown)
-    return ", ".join(dict.fromkeys(shown)) + (f" and {more} more" if more else "")
+    told = list(dict.fromkeys(one_line(change.what, _MOST_LETTERS) for change in changes_told(item)))
+    more = len(told) - _MOST_SAID
+    return "; ".join(told[:_MOST_SAID]) + (f" and {more} more" if more > 0 else "")
 
 
 def document_list(plan: IssuePlan, report: Report, files: Mapping[str, tuple[str, ...]], stamp: datetime) -> bytes:
@@ -50,7 +53,7 @@ def document_list(plan: IssuePlan, report: Report, files: Mapping[str, tuple[str
         )
     told = [f"{report.job_name}: issue {plan.number} of {plan.on.isoformat()}"]
     if report.invented:
-        told.append("Building, people, makers and products are invented.")
+        told.append(INVENTED)
     told += [
         *report.cautions,
         f"Made by Brattice {report.version}. The manifest beside this file lists every file by its SHA-256.",

@@ -22,6 +22,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from brattice.adapters.files import sha256_of
 from brattice.adapters.text import one_line
+from brattice.drawing.lettering import LETTERS
 from brattice.errors import Fault, InputError, OwnFault
 from brattice.usecases.issuing import Content, DocumentKind, Issue, IssuedDocument, next_number
 
@@ -34,7 +35,7 @@ MANIFEST, CONTENT = "manifest.json", "content.json"
 _MOST_MANIFEST, _MOST_CONTENT = 64 * 1024**2, 512 * 1024**2
 _HEX = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 _NUMBER = Annotated[str, Field(pattern=r"^[0-9]{2,6}$")]
-_REVISION = Annotated[str, Field(pattern=r"^[A-HJ-NP-Z]{1,4}$")]
+_REVISION = Annotated[str, Field(pattern=rf"^[{LETTERS}]{{1,4}}$")]
 
 
 class _Strict(BaseModel):

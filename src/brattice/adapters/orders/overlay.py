@@ -7,13 +7,13 @@ the layer of its state; walls of the models lie on a layer of their own, to see 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from ezdxf.enums import TextEntityAlignment
 
 from brattice.adapters.drawing.dxf import dxf_bytes, new_document
 from brattice.adapters.drawing.dxf_words import plain_text
+from brattice.building.file_names import file_part
 from brattice.drawing.primitives import Box, Point
 from brattice.orders.builders_work import OpeningState
 from brattice.orders.overlay import OVERLAY_LAYERS, Overlay, OverlayOpening
@@ -139,13 +139,9 @@ def overlay_bytes(overlay: Overlay, head: ScheduleHead) -> bytes:
     return dxf_bytes(document)
 
 
-def _file_part(text: str) -> str:
-    return re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")[:40] or "storey"
-
-
 def overlay_files(schedules: Schedules, head: ScheduleHead) -> dict[str, bytes]:
     """The overlays of a job by name, a file a storey that has an opening to place or to list."""
     return {
-        f"{OVERLAY_FOLDER}/{number:02d}-{_file_part(overlay.storey)}.dxf": overlay_bytes(overlay, head)
+        f"{OVERLAY_FOLDER}/{number:02d}-{file_part(overlay.storey, 'storey')}.dxf": overlay_bytes(overlay, head)
         for number, overlay in enumerate(schedules.overlays, start=1)
     }

@@ -17,6 +17,7 @@ from brattice.adapters.print.fonts import lato_metrics, printable_line
 from brattice.adapters.print.typeset import typeset
 from brattice.adapters.print.underlay import underlay_pictures
 from brattice.adapters.print.words import SPECS, head_of, picture, reference_of
+from brattice.building.file_names import file_part
 from brattice.building.plan import Underlay
 from brattice.drawing.metrics import text_width
 from brattice.drawing.primitives import Box
@@ -95,16 +96,12 @@ def plan_files(report: Report, *, epoch: int, paper: Paper = Paper.A3, folder: P
     """
     files = {}
     for number, level in enumerate(levels_of(report), start=1):
-        name = f"{PLANS_FOLDER}/{number:02d}-{_file_part(level.name or _NO_LEVEL)}.pdf"
+        name = f"{PLANS_FOLDER}/{number:02d}-{file_part(level.name or _NO_LEVEL, 'level')}.pdf"
         sheets = _sheets(level, paper)
         pictures = _pictures(level, sheets, folder)
         data = _level_data(report, level, paper, sheets, has_pictures=bool(pictures))
         files[name] = typeset("plans", data, epoch=epoch, subject=name, files=pictures)
     return files
-
-
-def _file_part(text: str) -> str:
-    return re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")[:40] or "level"
 
 
 def _sheets(level: LevelGroup, paper: Paper) -> tuple[PlanSheet, ...]:

@@ -34,6 +34,7 @@ from brattice.adapters.workbook.table import (
     TableSpec,
     read_table,
 )
+from brattice.building.words import plain
 from brattice.errors import Fault, InputError
 from brattice.findings import Finding
 from brattice.register.stages import STAGES, About, Remark, RestsOn, Stage, StageEvent
@@ -158,9 +159,9 @@ def _table(name: str, rows: Iterable[TrackerRow]) -> OutSheet:
 
 def _levels(report: Report, rows: Sequence[TrackerRow]) -> list[str]:
     """The levels in the order of the models' storeys, then by name; "" (not known) last."""
-    order = {plan.storey.casefold(): number for number, plan in enumerate(report.plans)}
+    order = {plain(plan.storey): number for number, plan in enumerate(report.plans)}
     found = {row.level for row in rows}
-    return sorted(found, key=lambda name: (not name, order.get(name.casefold(), len(order)), name))
+    return sorted(found, key=lambda name: (not name, order.get(plain(name), len(order)), name))
 
 
 def _sheet_of(level: str) -> str:
