@@ -4,11 +4,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from brattice.cli.schedule_files import (
+    BUILDERS_WORK,
+    CAUSE_EFFECT,
+    ORDERS,
+    lines_before,
+    makers_of,
+    submittal_numbers,
+)
 from brattice.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -23,7 +31,6 @@ __all__ = ["Prepared", "keep_issue", "prepare_issue"]
 
 Say = Callable[[str], None]
 
-ORDERS, BUILDERS_WORK, CAUSE_EFFECT = "orders", "builders-work", "cause-and-effect"
 _PROGRESS_EACH = 25
 _SITE, _NUMBERS = "installation sketches", "numbers of the sketches"
 _FOR_SITE = ("Steps and hold points", "To be settled first", "Still to be settled", "Asked, held, and shown by")
@@ -43,14 +50,6 @@ class Prepared:
     past: tuple[IssueRead, ...]
     plan: IssuePlan
     submittal_of: Mapping[str, int]
-
-
-def _submittal_numbers(schedules: Schedules) -> dict[str, int]:
-    """The number of the document of each submittal: its own for good, whatever others come before it."""
-    from brattice.building.file_names import files_told_apart
-
-    names = [(item.maker, item.product, item.wall_type) for item in schedules.submittals.items]
-    return {f"submittal-{part}": place for place, part in enumerate(files_told_apart(names))}
 
 
 def contents_of(details: Mapping[str, InstallationDetail], schedules: Schedules) -> tuple[Content, ...]:
@@ -75,7 +74,7 @@ def contents_of(details: Mapping[str, InstallationDetail], schedules: Schedules)
         ),
         Content(CAUSE_EFFECT, DocumentKind.CAUSE_EFFECT, "Cause and effect", "", cause_pairs(schedules.cause_effect)),
     ]
-    for number, place in _submittal_numbers(schedules).items():
+    for number, place in submittal_numbers(schedules).items():
         item = schedules.submittals.items[place]
         title = f"{item.maker} {item.product} in wall type {item.wall_type}"
         contents.append(
@@ -93,7 +92,6 @@ def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None =
     from brattice.cli.gather import standards_for
     from brattice.cli.run import judge_folder
     from brattice.cli.shifts import shifts_of
-    from brattice.orders.contents import lines_from
     from brattice.usecases.detailing import details_of
     from brattice.usecases.issuing import plan_issue
     from brattice.usecases.ordering import schedules_of
@@ -112,14 +110,11 @@ def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None =
         )
     book = standards_for(judged.read.job).book
     details = details_of(judged.report, judged.material, book, progress=say)
-    before = None
-    if last is not None:
-        orders = next((item for item in last.documents if item.content.number == ORDERS), None)
-        before = () if orders is None else lines_from(orders.content.texts)
+    before = lines_before(last)
     near = shifts_of(details, judged.read.job, book, say)
     schedules = schedules_of(judged.report, details, judged.read.job, before=before, too_near=near)
     plan = plan_issue(contents_of(details, schedules), last, judged.on)
-    return Prepared(judged, details, schedules, past, plan, _submittal_numbers(schedules))
+    return Prepared(judged, details, schedules, past, plan, submittal_numbers(schedules))
 
 
 def sheets_of(prepared: Prepared, revised: Revised, *, paper: str) -> tuple[Sheet, ...]:
@@ -184,40 +179,26 @@ def _is_for_site(sheet: Sheet) -> bool:
     return any(isinstance(item, Text) and item.text.startswith(_FOR_SITE) for item in flat(sheet.drawing().items))
 
 
+_SAID = {
+    ORDERS: "writing the order schedule",
+    BUILDERS_WORK: "writing builders' work",
+    CAUSE_EFFECT: "writing cause and effect",
+}
+
+
 def _write_schedules(prepared: Prepared, folder: IssueFolder, say: Say) -> None:
-    from brattice.adapters.orders import builders_work_bytes, cause_effect_bytes, orders_bytes
-    from brattice.adapters.orders.overlay import overlay_bytes
-    from brattice.adapters.print import order_pages, submittal_pages
-    from brattice.building.file_names import file_part
     from brattice.cli.clock import stamp_of
-    from brattice.orders.submittal import Submittals
     from brattice.usecases.ordering import head_of_schedules
 
     schedules, stamp = prepared.schedules, stamp_of(prepared.judged.on)
-    epoch = int(stamp.timestamp())
     for item in prepared.plan.revised:
         number = item.content.number
         head = head_of_schedules(prepared.judged.report, item.revision)
-        name = f"{number}-{item.revision}"
-        if number == ORDERS:
-            say("writing the order schedule")
-            folder.write(f"{name}.xlsx", orders_bytes(schedules, head, stamp=stamp))
-            for data in order_pages(schedules, head, epoch=epoch).values():
-                folder.write(f"{name}.pdf", data)
-        elif number == BUILDERS_WORK:
-            say("writing builders' work")
-            folder.write(f"{name}.xlsx", builders_work_bytes(schedules, head, stamp=stamp))
-            for place, overlay in enumerate(schedules.overlays, start=1):
-                part = f"{place:02d}-{file_part(overlay.storey, 'storey')}.dxf"
-                folder.write(f"{name}/{part}", overlay_bytes(overlay, head))
-        elif number == CAUSE_EFFECT:
-            say("writing cause and effect")
-            folder.write(f"{name}.xlsx", cause_effect_bytes(schedules, head, stamp=stamp))
-        elif number in prepared.submittal_of:
-            say(f"setting {number}")
-            one = Submittals((schedules.submittals.items[prepared.submittal_of[number]],), ())
-            for data in submittal_pages(replace(schedules, submittals=one), head, epoch=epoch).values():
-                folder.write(f"submittals/{name}.pdf", data)
+        makers = makers_of(number, schedules, head, stamp, prepared.submittal_of.get(number))
+        if makers:
+            say(_SAID.get(number, f"setting {number}"))
+        for maker in makers:
+            folder.write(maker.name, maker.make())
 
 
 def keep_issue(job: Path, prepared: Prepared, say: Say) -> Path:

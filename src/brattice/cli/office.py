@@ -9,7 +9,7 @@ import sys
 import threading
 import tomllib
 import unicodedata
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -25,7 +25,7 @@ from brattice.adapters.text import one_line, visible_text
 from brattice.adapters.tracker import TRACKER_FILE
 from brattice.cli import desk_files
 from brattice.cli.answers import take_answers_of
-from brattice.cli.clock import the_date
+from brattice.cli.clock import stamp_of, the_date
 from brattice.cli.desk_issues import DeskIssues
 from brattice.cli.detailed import DetailedJob, detail_job
 from brattice.cli.exits import plain
@@ -38,12 +38,16 @@ from brattice.cli.queries import write_queries
 from brattice.cli.reconcile import FOLDER as RECONCILE_FOLDER
 from brattice.cli.reconcile import reconcile_of, write_reconciled
 from brattice.cli.run import judge_folder, keep_judged
+from brattice.cli.schedule_files import FileMaker, flat_name, lines_before, makers_as_they_stand
 from brattice.cli.tracker import FOLDER as TRACKER_FOLDER
 from brattice.cli.tracker import TrackerTaken, record_typed, take_tracker
 from brattice.cli.what_if import what_if_of
 from brattice.errors import BratticeError, Fault, InputError, UsageError
 from brattice.findings import Party
+from brattice.orders.compare import compare_orders
 from brattice.usecases.changes import CHANGE_FIELDS, WALL_TYPE_CHANGE_FIELDS, Reach
+from brattice.usecases.issuing import DocumentKind, Issue
+from brattice.usecases.ordering import head_of_schedules
 from brattice.usecases.report_model import Report
 from brattice.usecases.stages_taken import Typed
 from brattice.usecases.states import STATES
@@ -63,6 +67,7 @@ from brattice.web.office import (
     RunKind,
     RunStep,
     RunView,
+    ScheduleFile,
     TrackerView,
     WhatIfView,
 )
@@ -287,6 +292,29 @@ class FolderDesk:
         """What the last reconciliation found."""
         with self._lock:
             return self._reconciled
+
+    def _schedule_makers(self, kinds: Iterable[DocumentKind], last: Issue | None = None) -> Iterator[FileMaker]:
+        checked = self.checked()
+        if checked is None:
+            return
+        schedules, before = checked.detailed.schedules, lines_before(last)
+        if before is not None:
+            schedules = replace(schedules, changes=compare_orders(schedules.orders, before), is_first=False)
+        head, stamp = head_of_schedules(checked.report), stamp_of(checked.report.as_of)
+        for kind in kinds:
+            yield from makers_as_they_stand(kind, schedules, head, stamp)
+
+    def schedule_files(self, kind: DocumentKind) -> tuple[ScheduleFile, ...]:
+        """The files of a schedule as the last check left it, not issued."""
+        return tuple(ScheduleFile(flat_name(item.name), item.words) for item in self._schedule_makers((kind,)))
+
+    def schedule_file(self, name: str) -> bytes:
+        """One of them, made now; the orders say what changed since the last issue."""
+        past = self._issues.read()
+        for item in self._schedule_makers(DocumentKind, past[-1].issue if past else None):
+            if flat_name(item.name) == name:
+                return item.make()
+        raise KeyError(name)
 
     def issues(self) -> tuple[IssuedView, ...]:
         """What was issued, the oldest first, held against its manifests."""

@@ -22,6 +22,7 @@ from brattice.web import (
     queries,
     reconcile,
     register,
+    schedule_files,
     schedules,
     sketches,
     start,
@@ -52,7 +53,7 @@ def create_app(office: Office, access: Access, report: Callable[[Exception], Non
     app.add_exception_handler(UsageError, _usage_page)
     app.add_api_route(ENTER, _enter, methods=["GET"])
     app.add_api_route("/static/{name}", _static, methods=["GET", "HEAD"])
-    to_read = (start, job, register, plans, penetration, sketches, orders, downloads)
+    to_read = (start, job, register, plans, penetration, sketches, orders, schedule_files, downloads)
     to_work_in = (queries, tracker, best_opening, what_if, reconcile, schedules, issues)
     for page in (*to_read, *to_work_in):
         app.include_router(page.router)

@@ -24,7 +24,7 @@ from brattice.details.detail import InstallationDetail
 from brattice.errors import Fault
 from brattice.findings import Party
 from brattice.usecases.choose_opening import OpeningDraft
-from brattice.usecases.issuing import Issue, IssuePlan
+from brattice.usecases.issuing import DocumentKind, Issue, IssuePlan
 from brattice.usecases.ordering import Schedules
 from brattice.usecases.reconciled import Reconciliation
 from brattice.usecases.report_model import Report
@@ -53,6 +53,7 @@ __all__ = [
     "RunKind",
     "RunStep",
     "RunView",
+    "ScheduleFile",
     "SketchKind",
     "SketchView",
     "TrackerView",
@@ -126,6 +127,14 @@ class FileCard:
     name: str
     words: str
     size: int
+
+
+@dataclass(frozen=True)
+class ScheduleFile:
+    """A file of a schedule as it stands, made when it is asked for: its name, and what it is."""
+
+    name: str
+    words: str
 
 
 @dataclass(frozen=True)
@@ -422,6 +431,14 @@ class Desk(Protocol):
 
     def reconciled(self) -> ReconciledView | None:
         """What the last reconciliation found; None before the first."""
+        ...
+
+    def schedule_files(self, kind: DocumentKind) -> tuple[ScheduleFile, ...]:
+        """The files of a schedule as the last check left it, not issued; none before the first check."""
+        ...
+
+    def schedule_file(self, name: str) -> bytes:
+        """One of them, made now and kept nowhere. Raises `InputError`, `KeyError` for every other name."""
         ...
 
     def issues(self) -> tuple[IssuedView, ...]:

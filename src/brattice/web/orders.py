@@ -3,9 +3,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, zip_longest
 from typing import Generic, TypeVar
 
 from fastapi import APIRouter, Request
@@ -15,16 +16,31 @@ from brattice.orders.builders_work import BUILDERS_FIELDS, BuildersWorkRow, Open
 from brattice.orders.cause_effect import CAUSE_FIELDS, CauseEffectRow, PointTotal
 from brattice.orders.orders import ORDER_FIELDS, Held, OrderLine, OrderTotal
 from brattice.orders.submittal import Submittal
+from brattice.orders.too_near import SHIFT_ADVICE, TOO_NEAR_FIELDS, TooNearGroup
+from brattice.usecases.issuing import DocumentKind
 from brattice.web.register import by_nature
+from brattice.web.schedule_files import ScheduleFiles, files_of
 from brattice.web.site import Frame, NavLink, checked_of, desk_of, job_path, site_of
+from brattice.web.sketches import FileLink
 
-__all__ = ["SCHEDULES", "BuildersPage", "CausePage", "LineGroup", "OrdersPage", "Part", "SubmittalsPage", "router"]
+__all__ = [
+    "SCHEDULES",
+    "BuildersPage",
+    "CausePage",
+    "LineGroup",
+    "OrdersPage",
+    "Part",
+    "SubmittalsPage",
+    "TooNearPage",
+    "router",
+]
 
 router = APIRouter(prefix="/jobs/{job}")
 
 SCHEDULES: tuple[NavLink, ...] = (
     NavLink("orders", "Orders"),
     NavLink("builders-work", "Builders\u2019 work"),
+    NavLink("too-near", "Too near"),
     NavLink("cause-and-effect", "Cause and effect"),
     NavLink("submittals", "Technical submittals"),
 )
@@ -92,13 +108,14 @@ class OrdersPage:
     held: Part[Held]
     waits: tuple[tuple[str, int], ...]
     places: str
+    files: ScheduleFiles
     links: tuple[NavLink, ...] = SCHEDULES
     long: frozenset[str] = frozenset({"submittal", "comments", "override"})
 
 
 @dataclass(frozen=True)
 class BuildersPage:
-    """The builders' work schedule and what has no row in it."""
+    """The builders' work schedule and what has no row in it; how many groups are too near, and where they stand."""
 
     part: Part[BuildersWorkRow]
     counts: tuple[tuple[str, int], ...]
@@ -106,6 +123,21 @@ class BuildersPage:
     without: tuple[str, ...]
     places: str
     marks: Mapping[OpeningState, str]
+    near: int
+    near_address: str
+    files: ScheduleFiles
+    links: tuple[NavLink, ...] = SCHEDULES
+
+
+@dataclass(frozen=True)
+class TooNearPage:
+    """What is too near, in groups; how many groups stand how, and what has to be known of every shift."""
+
+    part: Part[TooNearGroup]
+    counts: tuple[tuple[str, int], ...]
+    places: str
+    headings: Mapping[str, str]
+    advice: tuple[str, ...] = SHIFT_ADVICE
     links: tuple[NavLink, ...] = SCHEDULES
 
 
@@ -118,16 +150,18 @@ class CausePage:
     fields: tuple[tuple[str, str], ...]
     without: tuple[str, ...]
     places: str
+    files: ScheduleFiles
     links: tuple[NavLink, ...] = SCHEDULES
 
 
 @dataclass(frozen=True)
 class SubmittalsPage:
-    """Every technical submittal with its status, and the penetrations that stand in none."""
+    """Every technical submittal with its file (None where none is handed out), and the penetrations in none."""
 
-    items: tuple[Submittal, ...]
+    items: tuple[tuple[Submittal, FileLink | None], ...]
     without: tuple[str, ...]
     places: str
+    files: ScheduleFiles
     links: tuple[NavLink, ...] = SCHEDULES
 
 
@@ -168,6 +202,7 @@ def orders(request: Request) -> Response:
         part_of(request, found.held, job_path(desk, "orders")),
         _waits(found.held),
         job_path(desk, "places"),
+        files_of(desk, DocumentKind.ORDERS),
     )
     return site.page("orders.html", page, Frame("Orders", desk, "orders"))
 
@@ -179,8 +214,30 @@ def builders_work(request: Request) -> Response:
     found = checked_of(desk).detailed.schedules.builders_work
     part = part_of(request, found.rows, job_path(desk, "builders-work"))
     places = job_path(desk, "places")
-    page = BuildersPage(part, found.counts, BUILDERS_FIELDS, found.without_damper, places, _MARKS)
+    near = len(found.too_near)
+    page = BuildersPage(
+        part,
+        found.counts,
+        BUILDERS_FIELDS,
+        found.without_damper,
+        places,
+        _MARKS,
+        near,
+        job_path(desk, "too-near"),
+        files_of(desk, DocumentKind.BUILDERS_WORK),
+    )
     return site.page("builders_work.html", page, Frame("Builders\u2019 work", desk, "orders"))
+
+
+@router.get("/too-near")
+def too_near(request: Request) -> Response:
+    """What is nearer than it was tested, and the smallest shift that cures it."""
+    site, desk = site_of(request), desk_of(request)
+    found = checked_of(desk).detailed.schedules.builders_work.too_near
+    part = part_of(request, found, job_path(desk, "too-near"))
+    counts = tuple(sorted(Counter(str(group.standing) for group in found).items()))
+    page = TooNearPage(part, counts, job_path(desk, "places"), dict(TOO_NEAR_FIELDS))
+    return site.page("too_near.html", page, Frame("Too near", desk, "orders"))
 
 
 @router.get("/cause-and-effect")
@@ -189,7 +246,8 @@ def cause_and_effect(request: Request) -> Response:
     site, desk = site_of(request), desk_of(request)
     found = checked_of(desk).detailed.schedules.cause_effect
     part = part_of(request, found.rows, job_path(desk, "cause-and-effect"))
-    page = CausePage(part, found.totals, CAUSE_FIELDS, found.without_damper, job_path(desk, "places"))
+    files = files_of(desk, DocumentKind.CAUSE_EFFECT)
+    page = CausePage(part, found.totals, CAUSE_FIELDS, found.without_damper, job_path(desk, "places"), files)
     return site.page("cause_effect.html", page, Frame("Cause and effect", desk, "orders"))
 
 
@@ -198,5 +256,7 @@ def submittals(request: Request) -> Response:
     """The technical submittals."""
     site, desk = site_of(request), desk_of(request)
     found = checked_of(desk).detailed.schedules.submittals
-    page = SubmittalsPage(found.items, found.without, job_path(desk, "places"))
+    files = files_of(desk, DocumentKind.SUBMITTAL)
+    items = tuple(zip_longest(found.items, files.now[: len(found.items)]))
+    page = SubmittalsPage(items, found.without, job_path(desk, "places"), files)
     return site.page("submittals.html", page, Frame("Technical submittals", desk, "orders"))
