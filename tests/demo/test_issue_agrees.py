@@ -160,10 +160,35 @@ def test_builders_work_and_sketch_ask_for_the_same_opening(
                 assert drawn, (row["Id"], kind, part)
                 assert all(measured == pytest.approx(float(part), abs=0.05) for _, measured in drawn)
             compared += 1
+        in_floor = row["Role"] == "compartment floor"
         for heading in ("Centre above structural floor", "Sill of the finished clear opening"):
-            if row[heading] != "to be settled":
+            if in_floor:
+                assert row[heading] == "in the floor", (row["Id"], heading)
+            elif row[heading] != "to be settled":
                 assert row[heading] in sketch.pages, (row["Id"], heading)
     assert compared >= 150
+
+
+def test_what_is_drawn_for_construction_has_an_opening_that_may_be_formed(
+    sketches: dict[str, Sketch], books: dict[str, dict[str, list[dict[str, str]]]]
+) -> None:
+    states = {row["Id"]: row["State"] for row in books["builders-work"]["Builders' work"]}
+    built = {name for name, sketch in sketches.items() if "for construction" in sketch.texts}
+    assert len(built) >= 30
+    assert {name: states[name] for name in built if states[name] == "held"} == {}
+
+
+def test_what_was_rejected_is_neither_drawn_for_construction_nor_formed(
+    sketches: dict[str, Sketch], books: dict[str, dict[str, list[dict[str, str]]]]
+) -> None:
+    states = {row["Id"]: row["State"] for row in books["builders-work"]["Builders' work"]}
+    rejected = {
+        row["Id"] for row in books["orders"]["Held"] if "rejected, to be submitted again" in row["What it waits for"]
+    }
+    assert rejected
+    for name in rejected & set(sketches):
+        assert "for construction" not in sketches[name].texts, name
+        assert states[name] == "held", name
 
 
 def test_the_overlay_shows_the_openings_of_the_schedule(

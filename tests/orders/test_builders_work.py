@@ -77,14 +77,44 @@ def test_whether_it_is_formed_already_is_said_where_nobody_states_it() -> None:
     assert made.to_settle == ("Whether it is formed already is not stated: look before you form it.",)
 
 
-@pytest.mark.parametrize("key", ["framed-width", "framed-height", "finished-width", "finished-height", "centre-height"])
-def test_an_opening_without_a_number_is_held(key: str) -> None:
+@pytest.mark.parametrize(
+    ("key", "what"),
+    [
+        ("framed-width", "Framed opening"),
+        ("framed-height", "Framed opening"),
+        ("finished-width", "Finished clear opening"),
+        ("finished-height", "Finished clear opening"),
+        ("centre-height", "Centre above structural floor"),
+    ],
+)
+def test_an_opening_without_a_number_is_held(key: str, what: str) -> None:
     missing = figure(key, "Number", None, "mm", ask=Party.ARCHITECT)
     made = row(detail_of(figures={key: missing}))
     assert made.state is OpeningState.HELD
-    assert made.to_settle == ("What the builder needs is to be settled first.", "Number: P-0001 (ask the architect)")
+    assert made.to_settle == (f"To be settled first: {what}.", "Number: P-0001 (ask the architect)")
     assert "to be settled" in made.texts.values()
     assert row(detail_of(figures={key: None})).state is OpeningState.HELD
+
+
+def test_an_opening_in_a_floor_has_no_height_and_waits_for_none() -> None:
+    """Sill and centre are heights in a wall; where an opening lies in a floor is said by grid and overlay."""
+    heights = dict.fromkeys(("centre-height", "sill-height", "head-height"))
+    made = row(detail_of("floor", figures={**heights, "lintel": word("lintel", "trimmer bars")}))
+    assert (made.state, made.to_settle) == (OpeningState.FORM, ())
+    assert [made.texts[key] for key in ("centre", "sill", "head")] == ["in the floor"] * 3
+    nowhere = row(
+        detail_of("floor", figures={**heights, "grid": figure("grid", "Grid", None, "", ask=Party.ARCHITECT)})
+    )
+    assert (nowhere.state, nowhere.why) == (OpeningState.HELD, "To be settled first: Grid.")
+
+
+def test_a_formed_opening_that_nothing_compares_is_never_as_built() -> None:
+    """A round hole for a rectangular damper has no gap to compare: it is there, and is not the one that is needed."""
+    other_shape = formed(detail_of())
+    none = figure("existing-off", "Opening as scheduled or made", None, "", "No opening of this shape is stated.")
+    kept = tuple(item for item in other_shape.figures if item.key != "existing-off")
+    assert row(replace(other_shape, figures=(*kept, none))).state is OpeningState.FORM_AGAIN
+    assert row(replace(other_shape, figures=kept)).state is OpeningState.FORM_AGAIN
 
 
 @pytest.mark.parametrize("key", ["opening-by", "opening-when"])

@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 
+from brattice.building.penetration import BarrierPlane
 from brattice.building.plan import PlanBarrier, StoreyPlan
 from brattice.details import InstallationDetail, Standing
 from brattice.orders import Overlay, builders_work, overlays
-from tests.helpers.details import detail_of
+from tests.helpers.details import detail_of, figure
 from tests.helpers.penetrations import with_facts, without
 
 
@@ -70,12 +71,33 @@ def test_near_the_end_of_a_wall_its_long_face_counts() -> None:
     assert corners(overlay(detail_of(), short))[0] == (11642.5, 7937.5)
 
 
+def lying(detail: InstallationDetail, right: tuple[float, float, float]) -> InstallationDetail:
+    """A penetration of a floor whose width lies in a direction of the models."""
+    up = (-right[1], right[0], 0.0)
+    return replace(detail, penetration=with_facts(detail.penetration, location__plane=BarrierPlane(right, up)))
+
+
 def test_openings_of_a_floor_have_their_own_shape() -> None:
-    assert corners(overlay(detail_of("floor"))) == [(11550, 7700), (11550, 8300), (12450, 7700), (12450, 8300)]
+    """900 × 600 round (12 000, 8 000): half of each to both sides, the width where the models have it."""
+    along_x = overlay(lying(detail_of("floor"), (1.0, 0.0, 0.0)))
+    assert corners(along_x) == [(11550, 7700), (11550, 8300), (12450, 7700), (12450, 8300)]
+    (opening,) = along_x.openings
+    assert opening.texts == ("P-0001", "framed 900 × 600 mm", "form")
+    along_y = overlay(lying(detail_of("floor"), (0.0, 1.0, 0.0)))
+    assert corners(along_y) == [(11700, 7550), (11700, 8450), (12300, 7550), (12300, 8450)]
     round_ = detail_of("floor", figures={item.key: item for item in detail_of("round in block wall").figures})
     (opening,) = overlay(round_).openings
     assert (opening.centre_mm, opening.radius_mm, opening.outline_mm) == ((12000, 8000), 207.5, ())
     assert opening.texts[1] == "framed Ø 415 mm"
+
+
+def test_an_opening_of_a_floor_that_may_lie_either_way_is_not_placed() -> None:
+    detail = detail_of("floor")
+    bare = replace(detail, penetration=with_facts(detail.penetration, location__plane=None))
+    assert overlay(bare).not_placed == (("P-0001", "No model says which way the width of its opening lies."),)
+    sides = {f"framed-{side}": figure(f"framed-{side}", "Framed opening", 600, "mm") for side in ("width", "height")}
+    square = replace(detail_of("floor", figures=sides), penetration=bare.penetration)
+    assert corners(overlay(square))[0] == (11700, 7700)
 
 
 def test_a_round_opening_of_a_wall_is_as_wide_as_its_diameter() -> None:

@@ -4,17 +4,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from brattice.details import Standing
+from brattice.orders import SubmittalStatus
 from brattice.quantities import Mm
 from brattice.requirements.requirement import Rules
 from brattice.usecases.check import Material
 from brattice.usecases.detail_basis import class_minutes
-from brattice.usecases.detailing import details_of
+from brattice.usecases.detailing import details_of, state_words, unless_rejected
 from brattice.usecases.identify import identify
 from brattice.usecases.job import Job
 from brattice.usecases.report_model import Report
@@ -22,6 +24,7 @@ from brattice.usecases.states import PenetrationState
 from tests.helpers.details import product_facts
 from tests.helpers.facts import RIGID, judged, material_of
 from tests.helpers.judging import BOOK
+from tests.helpers.ordered import ON, approved, override, to_order
 from tests.helpers.reports import PLANTED, sample_report
 
 
@@ -111,6 +114,49 @@ def test_what_a_schedule_states_and_calculation_rules_out_is_found(
         assert finding.origins
         assert finding.rows or code == "access-reach-fails"
         assert set(finding.rows) <= set(item.rests_on)
+
+
+def test_a_state_says_which_checks_it_counts() -> None:
+    """Whoever holds an order, a submittal or a sheet does not have the register beside it."""
+    items = {item.state: item for item in sample_report().penetrations}
+    outside = items[PenetrationState.OUTSIDE_SCOPE]
+    (failing,) = [finding.text for finding in outside.findings if finding.open and finding.code.endswith("-fails")]
+    assert state_words(outside) == f"{outside.state_why} {failing}"
+    unknown = items[PenetrationState.NOT_ENOUGH_KNOWN]
+    lacking = [finding.text for finding in unknown.findings if finding.open and finding.code.endswith("-unknown")]
+    assert state_words(unknown).split(". ", 1)[1] == " ".join(dict.fromkeys(lacking))
+    within = items[PenetrationState.WITHIN_SCOPE]
+    assert state_words(within) == within.state_why
+
+
+REJECTED = approved(status=SubmittalStatus.REJECTED, comments="another seal")
+
+
+@pytest.mark.parametrize(
+    ("decisions", "overrides", "standing"),
+    [
+        ((REJECTED,), (), Standing.TO_BE_SETTLED),
+        ((REJECTED,), (override("P-0001"),), Standing.TO_BE_SETTLED),  # of the same day: undone by the rejection
+        ((REJECTED,), (override("P-0001", on=ON + timedelta(1)),), Standing.TO_BUILD),
+        ((REJECTED,), (override("P-0002", on=ON + timedelta(1)),), Standing.TO_BE_SETTLED),
+        ((REJECTED, approved(on=ON + timedelta(1))), (), Standing.TO_BUILD),
+        ((replace(REJECTED, on=ON + timedelta(2)),), (), Standing.TO_BUILD),  # not decided yet
+        ((replace(REJECTED, wall_type="W1"),), (), Standing.TO_BUILD),
+        ((replace(REJECTED, product="HV-11"),), (), Standing.TO_BUILD),
+        ((), (), Standing.TO_BUILD),
+    ],
+)
+def test_what_was_rejected_is_not_to_be_built(decisions: Any, overrides: Any, standing: Standing) -> None:
+    job = replace(material(sample_report()).job, submittals=decisions, order_overrides=overrides)
+    detail = unless_rejected(to_order(), job, ON + timedelta(1))
+    assert detail.standing is standing
+    if standing is Standing.TO_BE_SETTLED:
+        assert detail.why == (
+            "The technical submittal of Harrow & Vale HV-10 in W2 is C (rejected, to be submitted again), 2026-11-02, "
+            "Ida Invented, architect, Return 1 revision A. Comments: another seal"
+        )
+    waiting = to_order(standing=Standing.NOT_DRAWN, why="The geometry can't be.")
+    assert unless_rejected(waiting, job, ON) == waiting
 
 
 def test_a_class_that_cannot_be_read_leaves_the_time_not_known() -> None:

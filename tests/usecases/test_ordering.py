@@ -14,7 +14,7 @@ from brattice.details import InstallationDetail, Standing
 from brattice.evidence.codes import GAP, LINING, SEAL_PRODUCTS
 from brattice.evidence.judgment import Change
 from brattice.findings import Party
-from brattice.orders import OpeningState
+from brattice.orders import OpeningState, SubmittalStatus
 from brattice.usecases.detailing import details_of
 from brattice.usecases.job import PartyRule
 from brattice.usecases.ordering import clauses_of, head_of_schedules, only_its_opening, schedules_of
@@ -101,6 +101,17 @@ def test_a_submittal_says_the_state_of_the_register(report: Report, job: Any) ->
         name: line.state for item in answer.submittals.items for line in item.compliance for name in line.penetrations
     }
     assert said == {name: str(state) for name, state in PLANTED.items() if name not in {"P-0009", "P-0010"}}
+
+
+def test_no_opening_is_formed_for_a_damper_that_was_rejected(report: Report, job: Any) -> None:
+    item = with_changes(report, GAP)
+    given = replace(report, penetrations=(item,))
+    detail = waiting("P-0006")
+    free = schedules_of(given, {"P-0006": detail}, job.material.job)
+    assert [row.state for row in free.builders_work.rows] == [OpeningState.FORM]
+    back = approved(on=report.as_of, status=SubmittalStatus.REJECTED)
+    held = schedules_of(given, {"P-0006": detail}, replace(job.material.job, submittals=(back,)))
+    assert [row.state for row in held.builders_work.rows] == [OpeningState.HELD]
 
 
 def test_decisions_count_on_the_day_of_the_report(report: Report, job: Any) -> None:

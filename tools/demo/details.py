@@ -8,6 +8,7 @@ settled.
 from __future__ import annotations
 
 from tools.demo.ducts import Planned
+from tools.demo.plan import BuildUp
 from tools.demo.products import FAMILIES
 from tools.demo.tested import TESTED, TestedWay
 
@@ -70,8 +71,15 @@ def _support_cells(way: TestedWay, at: int) -> dict[str, Cell]:
     return cells
 
 
-def detail_cells(planned: Planned) -> dict[str, Cell]:
-    """The cells of one row; none for a penetration without a damper that was tested."""
+def _lintel(wall: BuildUp, at: int) -> str:
+    """What carries the wall over an opening: a lintel in masonry, studs and tracks in framed walls, nothing in a slab."""
+    if wall.stud_mm:
+        return "studs doubled, track over (invented)" if at % 2 else wall.opening_framing
+    return "none" if wall.opening_framing == "none" else f"lintel L{1 + at % 2} (invented)"
+
+
+def detail_cells(planned: Planned, wall: BuildUp) -> dict[str, Cell]:
+    """The cells of one row in a wall or floor of a type; none for a penetration without a damper that was tested."""
     if not planned.tested:
         return {"grid": _grid(planned)}
     way, at = TESTED[planned.tested], _counted(planned)
@@ -90,7 +98,7 @@ def detail_cells(planned: Planned) -> dict[str, Cell]:
         "air_l_s": round(area_m2 * (3.0 + at % 4) * 1000),
         "system_pressure_pa": 250 + at % 3 * 50,
         "grid": _grid(planned),
-        "lintel": "lintel L1 (invented)" if in_wall and at % 2 else "framed in the studs" if in_wall else "none",
+        "lintel": _lintel(wall, at),
         "opening_by": "Wall builder (invented)" if in_wall else "Frame contractor (invented)",
         "when": f"Stage {planned.level + 1}, before the ducts",
     }

@@ -141,7 +141,7 @@ def schedule_row(
             cells |= _damper_cells(planned, TESTED[planned.tested]) | _neighbour_cells(planned, everyone)
         else:
             cells |= {"run_proven": True, "run_document": f"Run report {planned.run}, revision 2 (invented)"}
-    cells |= detail_cells(planned)
+    cells |= detail_cells(planned, build_up_of(planned))
     for key, value in planned.stated.items():
         cells[key] = value  # type: ignore[assignment]
     return {key: value for key, value in cells.items() if value is not None}

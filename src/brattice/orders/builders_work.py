@@ -57,9 +57,12 @@ _FIGURES = {
     "by": "opening-by",
     "when": "opening-when",
 }
-_BUILDER_NEEDS = ("centre-height", "lining", "lintel", "grid")
+_NEEDS = ("centre", "lining", "lintel", "grid")
+_HEIGHTS = ("centre", "sill", "head")
 _PARTS = ("framed", "finished")
+_HEADINGS = dict(BUILDERS_FIELDS)
 _NO_LINING = "none"
+_IN_FLOOR = "in the floor"
 
 
 class OpeningState(StrEnum):
@@ -109,31 +112,39 @@ def _is_stated(detail: InstallationDetail) -> bool:
     return isinstance(opening.finished, Known) or isinstance(opening.framed, Known)
 
 
-def _needs_settled(detail: InstallationDetail) -> bool:
-    """Whether all that the builder needs is settled."""
-    if TO_BE_SETTLED in [size_of(detail, part) for part in _PARTS]:
-        return False
-    figures = [detail.figure(key) for key in _BUILDER_NEEDS]
-    centre = figures[0]
-    return centre is not None and all(item.is_settled for item in figures if item is not None)
+def _is_floor(detail: InstallationDetail) -> bool:
+    orientation = detail.penetration.barrier.orientation
+    return isinstance(orientation, Known) and orientation.value is Orientation.FLOOR
+
+
+def _lacking(detail: InstallationDetail) -> list[str]:
+    """The headings of what the builder needs and nobody has settled. An opening in a floor has no height."""
+    lacks = [part for part in _PARTS if size_of(detail, part) == TO_BE_SETTLED]
+    for key in _NEEDS:
+        figure = detail.figure(_FIGURES[key])
+        is_due = key == "centre" and not _is_floor(detail)
+        if (is_due and figure is None) or (figure is not None and not figure.is_settled):
+            lacks.append(key)
+    return [_HEADINGS[key].partition(",")[0] for key in lacks]
 
 
 def _state(detail: InstallationDetail, opening_only: Collection[str]) -> tuple[OpeningState, str]:
     """The state of an opening, and why it is held."""
     if detail.standing is Standing.NOT_DRAWN:
         return OpeningState.HELD, detail.why
-    if not _needs_settled(detail):
-        return OpeningState.HELD, "What the builder needs is to be settled first."
+    lacking = _lacking(detail)
+    if lacking:
+        return OpeningState.HELD, f"To be settled first: {'; '.join(lacking)}."
     if detail.standing is Standing.TO_BE_SETTLED and detail.id not in opening_only:
         return OpeningState.HELD, detail.why
     off, formed = detail.figure("existing-off"), detail.penetration.opening.formed
     if not isinstance(formed, Known) or not formed.value:
         return OpeningState.FORM, ""
-    if off is not None and off.verdict is Verdict.FAIL:
-        return OpeningState.FORM_AGAIN, ""
     if not _is_stated(detail):
         return OpeningState.HELD, "The opening is formed, and nobody says of what size."
-    return OpeningState.AS_BUILT, ""
+    if off is not None and off.verdict is Verdict.PASS:
+        return OpeningState.AS_BUILT, ""
+    return OpeningState.FORM_AGAIN, ""
 
 
 def _to_settle(detail: InstallationDetail, state: OpeningState, why: str) -> Iterator[str]:
@@ -156,6 +167,8 @@ def _texts(detail: InstallationDetail) -> dict[str, str]:
     texts = {key: settled_text(detail.figure(figure)) for key, figure in _FIGURES.items()}
     if detail.figure("lining") is None and detail.standing is not Standing.NOT_DRAWN:
         texts["lining"] = _NO_LINING
+    if _is_floor(detail):
+        texts |= dict.fromkeys(_HEIGHTS, _IN_FLOOR)
     off = detail.figure("existing-off")
     return {
         **texts,
@@ -189,7 +202,6 @@ def builders_work(
             none.append(detail.id)
             continue
         state, why = _state(detail, opening_only)
-        orientation = detail.penetration.barrier.orientation
         rows.append(
             BuildersWorkRow(
                 id=detail.id,
@@ -198,7 +210,7 @@ def builders_work(
                 state=state,
                 why=why,
                 to_settle=tuple(dict.fromkeys(_to_settle(detail, state, why))),
-                is_floor=isinstance(orientation, Known) and orientation.value is Orientation.FLOOR,
+                is_floor=_is_floor(detail),
             )
         )
 

@@ -33,6 +33,7 @@ __all__ = [
     "OrderSchedule",
     "OrderTotal",
     "order_schedule",
+    "rejection_of",
 ]
 
 ORDER_FIELDS: tuple[tuple[str, str], ...] = (
@@ -359,21 +360,48 @@ def _with_actuator(detail: InstallationDetail, actuator: Actuator, product: Prod
             yield HeldReason(HeldKind.NOT_OFFERED, f"End switches: {switches}; {actuator.code} has none.")
 
 
+def _decided(
+    detail: InstallationDetail, decisions: Iterable[SubmittalDecision], overrides: Iterable[OrderOverride]
+) -> tuple[SubmittalDecision | None, OrderOverride | None]:
+    """What was decided of the submittal of a damper, and who lets it go out before."""
+    decision = decision_of(decisions, *_named(detail), wall_words(detail.penetration)[0])
+    return decision, override_of(overrides, detail.id)
+
+
+def _what_is_submitted(detail: InstallationDetail) -> str:
+    maker, product = _named(detail)
+    return f"The technical submittal of {maker} {product} in {wall_words(detail.penetration)[0]}"
+
+
+def _rejection(detail: InstallationDetail, decision: SubmittalDecision | None, override: OrderOverride | None) -> str:
+    if decision is None or decision.status.may_order or (override is not None and override.on > decision.on):
+        return ""  # somebody who knew of the rejection lets it go out all the same
+    comments = f" Comments: {decision.comments}" if decision.comments else ""
+    return f"{_what_is_submitted(detail)} is {decision.text}.{comments}"
+
+
+def rejection_of(
+    detail: InstallationDetail,
+    decisions: Iterable[SubmittalDecision],
+    overrides: Iterable[OrderOverride],
+    on: date,
+) -> str:
+    """That the submittal of a damper stood rejected on a date, in words; "" where it did not, or was overridden later.
+
+    Another damper may come then, and with it another opening: what was rejected is neither ordered nor built.
+    """
+    return _rejection(detail, *_decided(detail, *standing_on(decisions, overrides, on)))
+
+
 def _submittal_reasons(
     detail: InstallationDetail, decision: SubmittalDecision | None, override: OrderOverride | None
 ) -> Iterator[HeldReason]:
-    if decision is not None and decision.status.may_order:
-        return
-    if override is not None and (decision is None or override.on > decision.on):
-        return  # before any decision, or by somebody who knew of the rejection
-    maker, product = _named(detail)
-    what = f"{maker} {product} in {wall_words(detail.penetration)[0]}"
-    if decision is None:
-        text = f"The technical submittal of {what} is not approved yet; nothing is ordered before A or B."
+    rejected = _rejection(detail, decision, override)
+    if rejected:
+        yield HeldReason(HeldKind.SUBMITTAL, rejected)
+    elif decision is None and override is None:
+        text = f"{_what_is_submitted(detail)} is not approved yet; nothing is ordered before A or B."
         yield HeldReason(HeldKind.SUBMITTAL, text, Party.PRINCIPAL_DESIGNER)
-    else:
-        comments = f" Comments: {decision.comments}" if decision.comments else ""
-        yield HeldReason(HeldKind.SUBMITTAL, f"The technical submittal of {what} is {decision.text}.{comments}")
 
 
 def _texts(
@@ -442,15 +470,16 @@ def order_schedule(
     groups: dict[tuple[str, ...], list[InstallationDetail]] = defaultdict(list)
     held = []
     for _, detail in sorted(details.items()):
-        decision = decision_of(standing, *_named(detail), wall_words(detail.penetration)[0])
-        override = override_of(before, detail.id)
+        decision, override = _decided(detail, standing, before)
         if has_no_damper(detail, without):
             held.append(_held(detail, [HeldReason(HeldKind.NO_DAMPER, detail.why)]))
             continue
         reasons = [*_standing_reasons(detail)]
         if detail.standing is not Standing.NOT_DRAWN:
-            reasons += [*_order_reasons(detail), *_offer_reasons(detail)]
-            reasons += _submittal_reasons(detail, decision, override)
+            submitted = [*_submittal_reasons(detail, decision, override)]
+            said = {reason.text for reason in submitted}
+            reasons = [reason for reason in reasons if reason.text not in said]
+            reasons += [*_order_reasons(detail), *_offer_reasons(detail), *submitted]
         if reasons:
             held.append(_held(detail, reasons))
         else:

@@ -109,22 +109,25 @@ def _placed(row: BuildersWorkRow, detail: InstallationDetail, plan: StoreyPlan |
     if across is None or (round_ is None and height is None):
         return "The size of its framed opening is to be settled."
     centre = where[0] * _MM_PER_M, where[1] * _MM_PER_M
-    settled = (row.texts["framed"], f"centre {row.texts['centre']}")
-    texts = (row.id, f"framed {settled[0]}", settled[1], str(row.state))
+    level = () if row.is_floor else (f"centre {row.texts['centre']}",)
+    texts = (row.id, f"framed {row.texts['framed']}", *level, str(row.state))
     if row.is_floor:
         if round_ is not None:
             return OverlayOpening(row.id, row.state, centre, (), round_ / 2, texts)
-        outline = _rectangle(centre, (1.0, 0.0), across, height or 0.0)
-        return OverlayOpening(row.id, row.state, centre, outline, None, texts)
+        plane = detail.penetration.location.plane
+        if plane is None and across != height:
+            return "No model says which way the width of its opening lies."
+        along = (1.0, 0.0) if plane is None else (plane.right[0], plane.right[1])
+        return OverlayOpening(row.id, row.state, centre, _rectangle(centre, along, across, height or 0.0), None, texts)
     thickness = detail.penetration.barrier.thickness_mm
     if not isinstance(thickness, Known):
         return "The thickness of its wall is not known."
     guids = set(detail.penetration.barrier.guids)
     mine = [item for item in plan.barriers if item.guid in guids] if plan is not None else []
-    along = _direction(mine, centre, thickness.value)
-    if along is None:
+    wall = _direction(mine, centre, thickness.value)
+    if wall is None:
         return "No plan shows its wall there."
-    return OverlayOpening(row.id, row.state, centre, _rectangle(centre, along, across, thickness.value), None, texts)
+    return OverlayOpening(row.id, row.state, centre, _rectangle(centre, wall, across, thickness.value), None, texts)
 
 
 def _outlines(plan: StoreyPlan | None) -> tuple[tuple[Point, ...], ...]:

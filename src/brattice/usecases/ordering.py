@@ -14,10 +14,11 @@ from brattice.findings import Verdict
 from brattice.orders.builders_work import BuildersWork, builders_work
 from brattice.orders.cause_effect import CauseEffect, cause_and_effect
 from brattice.orders.compare import ChangeKind, OrderChange, compare_orders
-from brattice.orders.orders import OrderLine, OrderSchedule, order_schedule
+from brattice.orders.orders import OrderLine, OrderSchedule, order_schedule, rejection_of
 from brattice.orders.overlay import Overlay, overlays
 from brattice.orders.submittal import AskedHere, Submittals, submittals
 from brattice.orders.too_near import TooNearGroup
+from brattice.usecases.detailing import state_words
 from brattice.usecases.job import Job
 from brattice.usecases.report_model import PenetrationReport, Report
 from brattice.usecases.states import PenetrationState
@@ -112,9 +113,15 @@ def schedules_of(
     `too_near` the groups of what is too near (see `usecases.too_near`).
     """
     items = {item.penetration.id: item for item in report.penetrations}
-    opening_only = [name for name, detail in details.items() if name in items and only_its_opening(items[name], detail)]
+    opening_only = [
+        name
+        for name, detail in details.items()
+        if name in items
+        and only_its_opening(items[name], detail)
+        and not rejection_of(detail, job.submittals, job.order_overrides, report.as_of)
+    ]
     asked = {
-        name: AskedHere(item.requirement, str(item.state), item.state_why)
+        name: AskedHere(item.requirement, str(item.state), state_words(item))
         for name, item in items.items()
         if name in details
     }
