@@ -3,21 +3,32 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from brattice.building.words import FixingFamily
+from brattice.details import InstallationDetail
+from brattice.drawing.primitives import Text, flat
+from brattice.findings import Origin
+from brattice.sketch.installation import TitleFacts, installation_sheets
 from brattice.usecases.issuing import (
     Content,
     DocumentKind,
     Issue,
+    content_of_detail,
     figures_changed,
     next_number,
     next_revision,
     plan_issue,
 )
+from brattice.usecases.report_model import CAUTIONS
+from tests.helpers.details import detail_of
+from tests.helpers.penetrations import with_facts
 
 DAY = date(2026, 3, 2)
 LATER = date(2026, 4, 2)
@@ -144,3 +155,59 @@ def test_whatever_happens_the_list_says_what_each_document_says_now(history: lis
                 for key in before
             )
         past = issue
+
+
+TITLE = TitleFacts("Invented job", "INV", CAUTIONS, "B", "2026-11-28")
+
+
+def printed(detail: InstallationDetail) -> list[str]:
+    sheets = installation_sheets(detail, TITLE, paper="A3")
+    return [item.text for sheet in sheets for item in flat(sheet.drawing().items) if isinstance(item, Text)]
+
+
+def at_place(**changes: Any) -> InstallationDetail:
+    detail = detail_of()
+    return replace(detail, penetration=with_facts(detail.penetration, **changes))
+
+
+def with_tested(**changes: Any) -> InstallationDetail:
+    detail = detail_of()
+    assert detail.tested is not None
+    document = {
+        key.removeprefix("document__"): changes.pop(key) for key in list(changes) if key.startswith("document__")
+    }
+    tested = replace(detail.tested, **changes, document=replace(detail.tested.document, **document))
+    return replace(detail, tested=tested)
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        at_place(location__storey="Level 7"),
+        at_place(location__words="grid Q/9"),
+        at_place(aliases=(("contractor's reference", "FD-77"),)),
+        at_place(barrier__wall_type_code="W9"),
+        with_tested(document__reference="DoP 9"),
+        with_tested(document__revision="9"),
+        with_tested(document__edition="2031"),
+        with_tested(document__instructions="Instructions I-9"),
+        with_tested(fixing=FixingFamily.CAST_IN),
+        with_tested(product="HV-99"),
+        detail_of(steps=tuple(replace(step, why="letter 9") for step in detail_of().steps)),
+    ],
+)
+def test_a_sheet_that_prints_something_else_is_a_revision(other: InstallationDetail) -> None:
+    """What the sheet prints is the oracle: two sheets that differ are never one revision."""
+    assert printed(other) != printed(detail_of())
+    assert content_of_detail(other, "T").sha256 != content_of_detail(detail_of(), "T").sha256
+
+
+def test_where_a_fact_stands_in_its_file_revises_nothing() -> None:
+    elsewhere = Origin("another.xlsx", "row 99")
+    moved = detail_of(
+        figures={
+            item.key: replace(item, uses=tuple(replace(use, origin=elsewhere) for use in item.uses))
+            for item in detail_of().figures
+        }
+    )
+    assert content_of_detail(moved, "T") == content_of_detail(detail_of(), "T")

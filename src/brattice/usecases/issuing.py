@@ -14,11 +14,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from typing import Any
 
 from brattice.building.wall_types import WALL_TYPE_FIELDS
 from brattice.details.detail import InstallationDetail
 from brattice.drawing.lettering import LETTERS
-from brattice.findings import Known
+from brattice.findings import Fact, Known
+from brattice.orders.words import storey_of
 from brattice.usecases.facts import value_text
 
 __all__ = [
@@ -197,11 +199,16 @@ def figures_changed(revised: Revised) -> frozenset[str]:
     return frozenset(key.removeprefix(_FIGURE) for key in revised.changed if key.startswith(_FIGURE))
 
 
+def _said(fact: Fact[Any]) -> str:
+    return value_text(fact.value) if isinstance(fact, Known) else ""
+
+
 def content_of_detail(detail: InstallationDetail, title: str) -> Content:
     """Everything that the sketch of an installation says: figures, steps, neighbours, evidence, what is to be settled.
 
     Where a fact stands in its file is no part of it: a row that moved in a schedule revises nothing.
     """
+    place = detail.penetration
     texts: list[tuple[str, str]] = []
     for figure in detail.figures:
         texts.append((f"{_FIGURE}{figure.key}", figure.text))
@@ -211,7 +218,8 @@ def content_of_detail(detail: InstallationDetail, title: str) -> Content:
         texts.append((f"trace/{figure.key}", " | ".join((figure.formula, ", ".join(figure.rows), used))))
     for step in detail.steps:
         hold = f" [{step.hold}]" if step.hold else ""
-        texts.append((f"step/{step.number}", f"{step.trade}: {step.text}{hold}"))
+        because = f" ({step.why})" if step.why else ""
+        texts.append((f"step/{step.number}", f"{step.trade}: {step.text}{hold}{because}"))
     for number, near in enumerate(detail.neighbours, start=1):
         told = f"{near.kind} {near.name} {near.side}: {near.clear.text}; {near.clear.limit}"
         texts.append((f"neighbour/{number}", told))
@@ -221,7 +229,10 @@ def content_of_detail(detail: InstallationDetail, title: str) -> Content:
     tested = detail.tested
     if tested is not None:
         document = tested.document
-        texts.append(("evidence", f"{tested.id}: {document.reference} {document.revision} {document.issued}"))
+        named = f"{document.level} {document.reference} {document.revision} {document.issued}"
+        texts.append(("evidence", f"{tested.id}: {named}; {document.standard}:{document.edition}"))
+        texts.append(("instructions", document.instructions or ""))
+        texts.append(("tested-in", f"{tested.construction.kind}, {tested.fixing}, {tested.support}"))
         texts.append(("tested-class", tested.class_text))
         texts.append(("product", f"{tested.maker} {tested.product}"))
     texts += [
@@ -230,12 +241,14 @@ def content_of_detail(detail: InstallationDetail, title: str) -> Content:
         ("actuation", detail.actuation_asked),
         ("deviation", detail.deviation),
         ("why", detail.why),
-        ("place", detail.penetration.location.words),
+        ("storey", storey_of(place)),
+        ("place", place.location.words),
+        ("names", "; ".join(f"{kind}: {text}" for kind, text in place.aliases[:3])),
+        ("barrier", ", ".join((_said(place.barrier.orientation), _said(place.barrier.wall_type_code)))),
     ]
-    wall = detail.penetration.barrier.wall_type
+    wall = place.barrier.wall_type
     if wall is not None:
         texts.append(("wall-type", wall.code))
         for name in WALL_TYPE_FIELDS:
-            fact = getattr(wall, name)
-            texts.append((f"wall-type/{name}", value_text(fact.value) if isinstance(fact, Known) else ""))
+            texts.append((f"wall-type/{name}", _said(getattr(wall, name))))
     return Content(detail.id, DocumentKind.SKETCH, title, str(detail.standing), tuple(texts))
