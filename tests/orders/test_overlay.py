@@ -134,6 +134,14 @@ def test_what_is_held_is_drawn_on_a_layer_of_its_own() -> None:
     assert (opening.layer, opening.texts[-1]) == ("BUILDERS-WORK-HELD", "held")
 
 
+def test_a_storey_written_in_two_ways_has_one_overlay() -> None:
+    other = detail_of(id="P-0002")
+    other = replace(other, penetration=with_facts(other.penetration, location__storey="level  1"))
+    details = {"P-0001": detail_of(), "P-0002": other}
+    (only,) = overlays(builders_work(details).rows, details, [StoreyPlan("LEVEL 1", 3.0, (ALONG_X,), (), ())])
+    assert [item.id for item in only.openings] == ["P-0001", "P-0002"]
+
+
 def test_one_overlay_a_storey_without_its_floors() -> None:
     other = detail_of(id="P-0002")
     other = replace(other, penetration=with_facts(other.penetration, location__storey="Level 2"))

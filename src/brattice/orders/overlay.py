@@ -16,7 +16,6 @@ from brattice.building.words import plain
 from brattice.details.detail import InstallationDetail
 from brattice.findings import Known
 from brattice.orders.builders_work import BuildersWorkRow, OpeningState
-from brattice.orders.words import storey_of
 
 __all__ = ["OVERLAY_LAYERS", "Overlay", "OverlayOpening", "overlays"]
 
@@ -149,10 +148,10 @@ def overlays(
     by_name = {plain(plan.storey): plan for plan in plans}
     storeys: dict[str, list[BuildersWorkRow]] = {}
     for row in rows:
-        storeys.setdefault(storey_of(details[row.id].penetration), []).append(row)
+        storeys.setdefault(plain(row.texts["storey"]), []).append(row)
     made = []
-    for storey, mine in storeys.items():
-        plan = by_name.get(plain(storey))
+    for name, mine in storeys.items():
+        storey, plan = mine[0].texts["storey"], by_name.get(name)
         found = [(row.id, _placed(row, details[row.id], plan)) for row in mine]
         made.append(
             Overlay(

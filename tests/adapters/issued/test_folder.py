@@ -187,3 +187,23 @@ def test_an_issue_that_is_a_link_is_refused(tmp_path: Path) -> None:
     with pytest.raises(InputError) as told:
         read_issues(tmp_path / "job")
     assert [(fault.file, fault.found) for fault in told.value.faults] == [("issued/01", "a link")]
+
+
+def test_what_a_run_left_that_was_stopped_hard_is_taken_away_and_nothing_else(tmp_path: Path) -> None:
+    """A kill leaves no time to tidy; the next issue does, and half an issue never stands beside whole ones."""
+    first = made(tmp_path, "30 mm")
+    place = tmp_path / ISSUED
+    left = place / "02.building-k3_a9xzq"
+    (left / "sketches").mkdir(parents=True)
+    (left / "sketches" / "P-0001-B.svg").write_text("half")
+    theirs = [place / "02.building-notes by hand", place / "letters"]
+    for folder in theirs:
+        folder.mkdir()
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    link = place / "02.building-aaaaaaaa"
+    link.symlink_to(elsewhere)
+    assert read_issues(tmp_path) == (first,)
+    made(tmp_path, "31 mm")
+    assert not left.exists()
+    assert all(folder.is_dir() for folder in (*theirs, elsewhere, link))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
@@ -33,6 +34,7 @@ ISSUED = "issued"
 
 MANIFEST, CONTENT = "manifest.json", "content.json"
 _MOST_MANIFEST, _MOST_CONTENT = 64 * 1024**2, 512 * 1024**2
+_UNFINISHED = re.compile(r"[0-9]{2,6}\.building-[a-z0-9_]{8}")
 _HEX = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 _NUMBER = Annotated[str, Field(pattern=r"^[0-9]{2,6}$")]
 _REVISION = Annotated[str, Field(pattern=rf"^[{LETTERS}]{{1,4}}$")]
@@ -270,6 +272,13 @@ def _manifest(
     )
 
 
+def _clear_unfinished(place: Path) -> None:
+    """Take away what runs left that were stopped hard: half an issue beside whole ones is taken for one."""
+    for item in place.iterdir():
+        if _UNFINISHED.fullmatch(item.name) and item.is_dir() and not item.is_symlink():
+            shutil.rmtree(item, ignore_errors=True)
+
+
 @contextmanager
 def issue_folder(
     job: str | Path,
@@ -282,7 +291,8 @@ def issue_folder(
 ) -> Iterator[IssueFolder]:
     """Build the folder of an issue; it takes its place, with its manifest, when the block ends without an error.
 
-    `inputs` have path, role and sha256. Raises `InputError` when the place can't be written or is taken.
+    Whoever calls holds the job (`only_run_in`): what an earlier run left unfinished is taken away. `inputs` have path,
+    role and sha256. Raises `InputError` when the place can't be written or is taken.
     """
     place = Path(job) / ISSUED
     where = f"{ISSUED}/{issue.number}"
@@ -290,6 +300,7 @@ def issue_folder(
         raise InputError(Fault(ISSUED, "", "a link or a file", "the folder of what was issued"))
     try:
         place.mkdir(exist_ok=True)
+        _clear_unfinished(place)
         building = IssueFolder(Path(tempfile.mkdtemp(prefix=f"{issue.number}.building-", dir=place)))
         building.path.chmod(0o755)
     except OSError as error:
