@@ -4,6 +4,8 @@
 import json
 from typing import Any
 
+import pytest
+
 from brattice.findings import Missing, Party
 from brattice.orders import (
     AskedHere,
@@ -84,22 +86,24 @@ def test_keys_stand_once_and_everything_that_a_sheet_says_is_in_them() -> None:
     assert {text for key, text in said.items() if key.startswith("unknown/")} == {"P-0003"}
 
 
-def test_what_comes_in_between_changes_no_other_line() -> None:
+@pytest.mark.parametrize(("state", "head"), [("outside scope", "outside"), ("within scope if", "change")])
+def test_what_comes_in_between_changes_no_other_line(state: str, head: str) -> None:
     """A third penetration with lines of its own between those of two others adds lines and touches none."""
 
-    def said(*names: str) -> dict[str, str]:
+    def said(*names: str, state: str) -> dict[str, str]:
         details, asked = {}, {}
         for name in names:
             note = Missing(f"penetration/{name}/slab", f"What slab {name[-1]} is: {name}", Party.ARCHITECT)
             details[name] = detail_of(id=name, class_asked=f"EI {name[-1]}0", to_settle=(note,), changes=(name,))
             parts = (RequirementPart("access", f"reached from side {name[-1]}"),)
-            asked[name] = AskedHere(requirement(parts=parts), "outside scope", f"Why of {name}.")
+            asked[name] = AskedHere(requirement(parts=parts), state, f"Why of {name}.")
         (item,) = submittals(details, asked, {}, [approved()], on=ON).items
         return dict(submittal_pairs(item))
 
-    before, now = said("P-0001", "P-0003"), said("P-0001", "P-0002", "P-0003")
+    before = said("P-0001", "P-0003", state=state)
+    now = said("P-0001", "P-0002", "P-0003", state=state)
     heads = [key.partition("/")[0] for key in now if key not in before]
-    assert heads == ["compliance", "asked", "outside", "change", "unknown"]
+    assert heads == ["compliance", "asked", head, "unknown"]
     assert {text for key, text in now.items() if key not in before} >= {"P-0002"}
     of_more = {key for key in before if now[key] != before[key]}
     assert of_more == {"installation/HV-10-FW-1"}, "the installation that all three use names them all"

@@ -115,19 +115,26 @@ def test_deviations_changes_and_unknowns_each_with_their_places() -> None:
         )
         for name in ("P-1", "P-2")
     ]
+    details += [to_order(name, changes=("Gap 45 mm.",)) for name in ("P-3", "P-4", "P-5")]
     by_id = {item.id: item for item in details}
-    here = {"P-1": asked(lowered_by=low), "P-2": asked()}
+    here = {
+        "P-1": asked("deviation accepted", lowered_by=low),
+        "P-2": asked("deviation accepted"),
+        "P-3": asked("within scope if"),
+        "P-4": asked("within scope if"),
+        "P-5": asked("outside scope", "Never tested."),
+    }
     (item,) = submittals(by_id, here, CLAUSES, on=ON).items
-    assert item.changes == (("Gap 45 mm.", ("P-1", "P-2")),)
+    assert item.changes == (("Gap 45 mm.", ("P-3", "P-4")),), "of the others no change brings one within scope"
     assert item.unknowns == (("The seal (ask the firestopper)", ("P-1", "P-2")),)
     assert item.deviations == (
-        ("Deviation accepted by Ida Invented.", ("P-1", "P-2")),
+        ("Deviation accepted by Ida Invented. Accepted in place of: Gap 45 mm.", ("P-1", "P-2")),
         (
             "The requirement was lowered by Ida Invented, fire engineer, on L 4 revision B, 2026-11-02: sprinklers",
             ("P-1",),
         ),
     )
-    assert item.outside == ()
+    assert item.outside == (("Never tested.", ("P-5",)),)
 
 
 def test_a_status_is_that_of_its_decision_on_the_day() -> None:

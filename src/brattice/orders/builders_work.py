@@ -217,6 +217,6 @@ def builders_work(
     def order(row: BuildersWorkRow) -> tuple[int, object]:
         texts = row.texts
         place = places.get(plain(texts["storey"]), len(places))
-        return place, natural((texts["storey"], texts["wall"], texts["grid"], row.id))
+        return place, natural((plain(texts["storey"]), texts["wall"], texts["grid"], row.id))
 
     return BuildersWork(tuple(sorted(rows, key=order)), tuple(none), tuple(too_near))

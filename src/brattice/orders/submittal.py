@@ -37,6 +37,8 @@ __all__ = [
 
 _CLASS_PARTS = ("class", "actuation")
 _NOT_STATED = "not stated"
+_OUTSIDE, _ONLY_IF = "outside scope", "within scope if"
+"""States of the register, in its words."""
 
 
 @dataclass(frozen=True)
@@ -250,7 +252,8 @@ def _together(pairs: Iterable[tuple[str, str]]) -> tuple[tuple[str, tuple[str, .
 
 def _deviations(detail: InstallationDetail, asked: Mapping[str, AskedHere]) -> Iterator[str]:
     if detail.deviation:
-        yield detail.deviation
+        instead = f" Accepted in place of: {' '.join(detail.changes)}" if detail.changes else ""
+        yield f"{detail.deviation}{instead}"
     here = asked.get(detail.id)
     low = here.requirement.lowered_by if here is not None else None
     if low is not None:
@@ -276,11 +279,8 @@ def _submittal(
     documents = {
         detail.product.document for detail in details if detail.product is not None and detail.product.document
     }
-    outside = [
-        (here.why, detail.id)
-        for detail in details
-        if (here := asked.get(detail.id)) is not None and here.state == "outside scope"
-    ]
+    states = {name: here.state for name, here in asked.items()}
+    outside = [(asked[item.id].why, item.id) for item in details if states.get(item.id) == _OUTSIDE]
     return Submittal(
         number=number,
         maker=maker,
@@ -295,7 +295,9 @@ def _submittal(
         product_documents=tuple(sorted(documents)),
         deviations=_together((text, item.id) for item in details for text in _deviations(item, asked)),
         outside=_together(outside),
-        changes=_together((text, item.id) for item in details for text in item.changes),
+        changes=_together(
+            (text, item.id) for item in details if states.get(item.id) == _ONLY_IF for text in item.changes
+        ),
         unknowns=_together(
             (f"{without_id(missing.text, item.id)} (ask the {missing.ask})", item.id)
             for item in details

@@ -64,6 +64,13 @@ def test_every_text_of_every_line_is_printed(order: bytes) -> None:
     assert "1 penetration" in text
 
 
+def test_every_page_says_its_revision(order: bytes, papers: dict[str, bytes]) -> None:
+    """A page of an order that lies alone on a desk has to say which revision it is of."""
+    for data in (order, *papers.values()):
+        for page in page_texts(data):
+            assert "Revision P02 · As of 2026-11-02" in page
+
+
 def test_what_changed_is_printed(order: bytes) -> None:
     text = flat(order)
     assert "Penetrations that changed since the issue before: added 4, changed 0, removed 1." in text
@@ -83,6 +90,13 @@ def test_a_submittal_a_product_and_wall_type(papers: dict[str, bytes]) -> None:
     text = flat(papers["submittals/01-hv-10-w1.pdf"])
     assert "Status: B (approved with comments), 2026-11-02, Ida Invented, architect, Return 1 revision A" in text
     assert "Comments: Send the rod drawing first." in text
+
+
+def test_a_submittal_has_no_number_that_another_one_may_get(papers: dict[str, bytes]) -> None:
+    """Its place in a list changes with every other submittal; what names it is maker, product and wall type."""
+    alone = submittal_pages(schedules(to_order()), HEAD, epoch=EPOCH)["submittals/01-hv-10-w2.pdf"]
+    for data in (alone, papers["submittals/02-hv-10-w2.pdf"]):
+        assert "Technical submittal Harrow & Vale HV-10 in W2" in flat(data)
 
 
 def test_a_submittal_says_what_the_core_says(papers: dict[str, bytes]) -> None:

@@ -139,8 +139,7 @@ def _submittal(item: Submittal, head: ScheduleHead) -> Mapping[str, Any]:
     )
     return {
         **_head(head),
-        "kind": f"Technical submittal {item.number}: {item.product} in {item.wall_type}",
-        "number": str(item.number),
+        "kind": f"Technical submittal: {item.maker} {item.product} in {item.wall_type}",
         "maker": item.maker,
         "product": item.product,
         "wall_type": item.wall_type,
