@@ -5,6 +5,7 @@ import io
 import zipfile
 from dataclasses import replace
 from datetime import datetime
+from typing import Any
 
 import openpyxl
 import pytest
@@ -187,3 +188,26 @@ def test_a_number_of_points_is_a_number_and_what_is_to_be_settled_is_none() -> N
     sheet = openpyxl.load_workbook(io.BytesIO(data))["Points"]
     found = {(sheet.cell(row, 1).value, sheet.cell(row, 6).value) for row in range(2, sheet.max_row + 1)}
     assert found == {("P-0001", 1), ("P-0002", "to be settled")}
+
+
+def test_no_text_is_cut_off_by_the_cell_beside_it_and_every_page_says_whose_it_is() -> None:
+    """A text that is not wrapped runs out of its cell, and is cut off where the next one is filled."""
+    for name, data in schedule_books(made(), replace(HEAD, job="Cap & Bells &P"), stamp=STAMP).items():
+        sheets: list[Any] = openpyxl.load_workbook(io.BytesIO(data)).worksheets
+        for sheet in sheets:
+            for row in sheet.iter_rows():
+                for cell in row:
+                    fits = len(str(cell.value or "")) <= sheet.column_dimensions[cell.column_letter].width
+                    assert cell.alignment.wrap_text or fits, (name, sheet.title, cell.value)
+            assert sheet.oddFooter.left.text.endswith(", revision P02, as of 2026-11-02: Cap && Bells &&P")
+            assert sheet.oddFooter.right.text == "&A, page &P of &N"
+            assert sheet.page_setup.orientation == "landscape"
+
+
+def test_no_row_is_higher_than_programs_allow() -> None:
+    """409 points, by the file format's own documentation of spreadsheet limits; from memory."""
+    crowd = schedules(*(to_order(f"P-{number:04d}") for number in range(900)))
+    book = openpyxl.load_workbook(io.BytesIO(orders_bytes(crowd, HEAD, stamp=STAMP)))
+    heights = [size.height for size in book["Orders"].row_dimensions.values() if size.height]
+    assert heights
+    assert max(heights) <= 409

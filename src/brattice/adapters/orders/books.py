@@ -33,9 +33,16 @@ _WIDTHS = {
     "maker": 18.0,
     "product": 16.0,
     "size": 16.0,
+    "handing": 12.0,
     "class": 22.0,
+    "actuation": 18.0,
     "actuator": 30.0,
-    "accessories": 24.0,
+    "end-switches": 10.0,
+    "accessories": 20.0,
+    "access-side": 16.0,
+    "finish": 18.0,
+    "phase": 11.0,
+    "delivery": 11.0,
     "submittal": 44.0,
     "comments": 34.0,
     "override": 44.0,
@@ -43,9 +50,12 @@ _WIDTHS = {
     "finished": 18.0,
     "role": 20.0,
     "lintel": 22.0,
+    "by": 22.0,
+    "when": 22.0,
     "off": 48.0,
     "place": 26.0,
     "zone": 16.0,
+    "effect": 10.0,
     "penetrations": 16.0,
     "near": 64.0,
     "standing": 24.0,
@@ -55,7 +65,6 @@ _WIDTHS = {
     "fail-position": 16.0,
 }
 _WIDTH = 14.0
-_WRAPPED = 16.0
 _IDS = 30.0
 _LONG = 60.0
 _HELD_FILL = "F1F1F1"
@@ -64,7 +73,8 @@ Row = list[OutValue | OutCell]
 
 
 def _column(heading: str, width: float = _WIDTH) -> OutColumn:
-    return OutColumn(heading, width, wrap=width >= _WRAPPED)
+    """A column of texts: wrapped, since a text that runs out of its cell is cut off by the next."""
+    return OutColumn(heading, width, wrap=True)
 
 
 def _fields(fields: Sequence[tuple[str, str]]) -> tuple[OutColumn, ...]:
@@ -73,6 +83,11 @@ def _fields(fields: Sequence[tuple[str, str]]) -> tuple[OutColumn, ...]:
 
 def _sheet(name: str, columns: Sequence[OutColumn], rows: Sequence[Row], frozen: int = 1) -> OutSheet:
     return OutSheet(name, tuple(columns), rows, frozen_columns=frozen, fit_rows=True)
+
+
+def _footer(head: ScheduleHead, title: str) -> str:
+    """The foot of a printed page: it may lie alone on a desk."""
+    return f"{title}, revision {head.revision_text}, as of {head.as_of.isoformat()}: {one_line(head.job, 60)}"
 
 
 def _about(head: ScheduleHead, title: str, lines: Sequence[str]) -> OutSheet:
@@ -84,7 +99,7 @@ def _about(head: ScheduleHead, title: str, lines: Sequence[str]) -> OutSheet:
         *lines,
         *head.cautions,
     ]
-    return OutSheet("About", (OutColumn("", 120.0, wrap=True),), [[text] for text in texts], headings=False)
+    return OutSheet("About", (_column("", 120.0),), [[text] for text in texts], headings=False)
 
 
 def orders_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: datetime) -> bytes:
@@ -179,6 +194,7 @@ def orders_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: datetime) -
         ],
         stamp=stamp,
         title=title,
+        footer=_footer(head, title),
     )
 
 
@@ -226,6 +242,7 @@ def builders_work_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: date
         ],
         stamp=stamp,
         title=title,
+        footer=_footer(head, title),
     )
 
 
@@ -290,6 +307,7 @@ def cause_effect_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: datet
         ],
         stamp=stamp,
         title=title,
+        footer=_footer(head, title),
     )
 
 

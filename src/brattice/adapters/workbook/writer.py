@@ -50,6 +50,9 @@ _ACTS = ("=", "+", "-", "@")
 _COLUMNS_ON_A4 = 10
 _TEXT_MOST = 32_767
 _LINE_POINTS = 15
+_HIGHEST_POINTS = 405
+"""Spreadsheet programs know no row that is higher than 409 points."""
+_FOOTER_MOST = 120
 _EARLIEST = datetime(1980, 1, 1)  # noqa: DTZ001 - the archive format has no zones
 _LISTS_SHEET = "Words"
 _HEADER_FILL = "FF2F3B45"
@@ -285,13 +288,19 @@ def _fit_rows(target: Any, sheet: OutSheet) -> None:
         texts = [value.value if isinstance(value, OutCell) else value for value in values]
         most = max(_lines(text, column.width) for text, column in zip(texts, sheet.columns, strict=False))
         if most > 1:
-            target.row_dimensions[number].height = _LINE_POINTS * most
+            target.row_dimensions[number].height = min(_LINE_POINTS * most, _HIGHEST_POINTS)
 
 
-def workbook_bytes(sheets: Iterable[OutSheet], *, stamp: datetime, title: str = "") -> bytes:
+def _footer_text(text: str) -> str:
+    """A text as a footer takes it: one line, no codes (each begins with &), not too long."""
+    return " ".join(safe_text(text).split())[:_FOOTER_MOST].replace("&", "&&")
+
+
+def workbook_bytes(sheets: Iterable[OutSheet], *, stamp: datetime, title: str = "", footer: str = "") -> bytes:
     """A workbook of these sheets as the bytes of an XLSX file; the same input gives the same bytes.
 
-    `stamp` is the one time in the file (properties and archive); a zone is dropped, before 1980 it is 1980.
+    `stamp` is the one time in the file (properties and archive); a zone is dropped, before 1980 it is 1980. `footer`
+    stands at the foot of every page that is printed, with the name of its sheet and its number.
     """
     stamp = max(stamp.replace(tzinfo=None, microsecond=0), _EARLIEST)
     book = openpyxl.Workbook(write_only=True)
@@ -304,6 +313,9 @@ def workbook_bytes(sheets: Iterable[OutSheet], *, stamp: datetime, title: str = 
         except BaseException:
             target.close()  # a sheet that is begun keeps a file of its own open
             raise
+        if footer:
+            target.oddFooter.left.text = _footer_text(footer)
+            target.oddFooter.right.text = "&A, page &P of &N"
         if sheet.hidden:
             target.sheet_state = "hidden"
     if lists.columns:
