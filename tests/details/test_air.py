@@ -13,7 +13,7 @@ from brattice.building.words import FanInFire
 from brattice.details.air import air_figures
 from brattice.details.by_size import value_at
 from brattice.details.checks import failing_reasons
-from brattice.details.figures import Figure
+from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.details.given import Given
 from brattice.evidence.product import LossTable, SizePoint
 from brattice.findings import Verdict
@@ -21,7 +21,7 @@ from brattice.quantities import Mm, Pa
 from tests.details.making import by_key, detail_facts, given
 from tests.helpers.details import product_facts
 from tests.helpers.installations import installation
-from tests.helpers.penetrations import penetration
+from tests.helpers.penetrations import penetration, unknown
 
 LOSS = LossTable("constant", "invented sheet, table 7", a=0.19)
 
@@ -116,3 +116,68 @@ def test_a_formula_holds_from_its_least_to_its_most_size(width: float, value: fl
     # 17 + 50 · (1.0 · 0.5); 17 + 50 · (0.2 · 0.5)
     assert value_at(table, Size(Mm(width), Mm(500))) == (None if value is None else pytest.approx(value))
     assert value_at(table, Size(Mm(width))) is None  # a formula of width and height says nothing of a round one
+
+
+def test_a_damper_smaller_than_its_duct_closes_against_the_faster_air() -> None:
+    """0.9 m³/s: 3.75 m/s in the duct of 600 × 400, and 7.5 m/s in a damper of 600 × 200."""
+    product = product_facts(most_closing_velocity_m_s=5.0, most_closing_pressure_pa=Pa(1000))
+    facts = detail_facts(fan_in_fire=FanInFire.RUNS, system_pressure_pa=Pa(400))
+    narrow = penetration(damper__size=Size(Mm(600), Mm(200)))
+    figure = figures(given(narrow, product=product, facts=facts))["closing-velocity"]
+    assert figure.value == pytest.approx(7.5)
+    assert figure.verdict is Verdict.FAIL
+    assert "damper" in [use.name for use in figure.uses]
+    wide = penetration(damper__size=Size(Mm(800), Mm(400)))  # the duct is the narrower
+    assert figures(given(wide, product=product, facts=facts))["closing-velocity"].value == pytest.approx(3.75)
+
+
+def test_a_pressure_that_a_class_is_not_given_for_is_no_freedom_to_leak() -> None:
+    thing = sized(1000, 1000, blade_class=3, casing_class="C", casing_length_mm=Mm(500))
+    thing = replace(thing, penetration=replace(thing.penetration, detail=detail_facts(system_pressure_pa=Pa(2001))))
+    found = figures(thing)
+    assert found["blade-leakage"].text == "class 3: not given at 2001 Pa"
+    assert found["casing-leakage"].text == "class C: not given at 2001 Pa"
+    assert figures(sized(1000, 1000, blade_class=0))["blade-leakage"].text == "class 0: no limit"
+
+
+def test_c40_a_blade_class_stands_beside_the_limit_of_s_and_proves_nothing() -> None:
+    """Trade handbook 7.9: class 2 allows 69.3 l/(s·m²) at 300 Pa, class 3 13.9; S allows 55.6."""
+    for number, words in ((2, "69.3 l/(s·m²) at 300 Pa, more than the 55.6 of S"), (3, "13.9 l/(s·m²)")):
+        figure = figures(sized(600, 600, blade_class=number))["blade-leakage"]
+        assert words in figure.note
+        assert "S comes from the damper's own test" in figure.note
+        assert figure.verdict is Verdict.NOT_APPLICABLE
+    only_e = replace(sized(600, 600, blade_class=2), tested=installation(class_text="E 60 (ve i↔o)"))
+    assert "not more than the 100 of E" in figures(only_e)["blade-leakage"].note
+
+
+def test_leakage_without_a_size_asks_for_the_size() -> None:
+    product = product_facts(blade_class=3, casing_class="C", casing_length_mm=Mm(500))
+    nowhere = given(penetration(duct__size=unknown(), damper__size=unknown()), product=product)
+    for key in ("blade-leakage", "casing-leakage", "free-area"):
+        assert figures(nowhere)[key].text == TO_BE_SETTLED
+        assert [item.key for item in figures(nowhere)[key].missing] == ["penetration/P-0001/fact"], key
+
+
+@pytest.mark.parametrize(("pressure", "is_over"), [(750, False), (751, True), (1000, True)])
+def test_a_casing_beyond_the_pressures_of_its_class_says_so(pressure: float, is_over: bool) -> None:
+    """Trade handbook 7.6: class B from −750 to +1000 Pa; the sign of a system's pressure is not stated."""
+    thing = sized(1000, 1000, casing_class="B", casing_length_mm=Mm(500))
+    stated = detail_facts(system_pressure_pa=Pa(pressure))
+    figure = figures(replace(thing, penetration=replace(thing.penetration, detail=stated)))["casing-leakage"]
+    assert ("-750 to 1000 Pa" in figure.note) is is_over
+    assert figure.verdict is Verdict.NOT_APPLICABLE
+
+
+def test_without_a_coefficient_the_loss_is_to_be_settled_and_says_what_to_reckon_with() -> None:
+    """5 m/s, 15 Pa (trade handbook 7.10): C 0.12 to 0.52 (7.12, 7.15) are 1.8 to 7.8 Pa; ζ 0.129 at 0.9 free (7.16)
+    is 1.9 Pa."""
+    facts, free = detail_facts(air_l_s=1200.0), LossTable("constant", "invented sheet", a=0.216)  # of 0.24 m²
+    figure = figures(given(product=product_facts(loss=None, free_area=free), facts=facts))["pressure-loss"]
+    assert (figure.value, figure.text, figure.verdict) == (None, TO_BE_SETTLED, Verdict.UNKNOWN)
+    assert "would lose 1.8 to 7.8 Pa" in figure.note
+    assert "would lose 1.9 Pa" in figure.note
+    assert {"air.loss.multi-blade", "air.blockage.coefficient"} <= set(figure.rows)
+    assert [item.key for item in figure.missing] == ["product/Harrow & Vale HV-10/loss"]
+    slow = given(product=product_facts(loss=None, free_area=free), facts=detail_facts(air_l_s=48.0))  # Re 6,400
+    assert "sharp-edged" not in figures(slow)["pressure-loss"].note

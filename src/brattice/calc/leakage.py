@@ -15,6 +15,7 @@ from brattice.quantities import number_text
 from brattice.rows import RowBook
 
 __all__ = [
+    "NO_LIMIT_CLASS",
     "BesideLimit",
     "BladeLimit",
     "LeakageLimit",
@@ -27,11 +28,13 @@ __all__ = [
     "leakage_rules",
     "per_hour",
     "per_second",
+    "pressures_of_class",
 ]
 
 _LITRES_A_CUBIC_METRE = 1000.0
 _SECONDS_AN_HOUR = 3600.0
-_NO_LIMIT_CLASS = 0
+NO_LIMIT_CLASS = 0
+"""The blade class that sets no limit (row `leak.blade.1`)."""
 
 
 @dataclass(frozen=True)
@@ -168,7 +171,7 @@ def blade_leakage(blade_class: int, pressure_pa: float, rules: LeakageRules) -> 
 
     None for class 0 (no limit), a class that the rows don't have, or a pressure outside their range.
     """
-    if blade_class == _NO_LIMIT_CLASS or blade_class not in rules.blades:
+    if blade_class == NO_LIMIT_CLASS or blade_class not in rules.blades:
         return None
     if not rules.least_pa < pressure_pa <= rules.most_pa:
         return None
@@ -197,6 +200,18 @@ def casing_leakage_l_s_m2(casing_class: str, pressure_pa: float, rules: LeakageR
         return None
     answer: float = factor * pressure**rules.casing_exponent
     return answer
+
+
+def pressures_of_class(casing_class: str, book: RowBook) -> tuple[float, float] | None:
+    """The static pressures [Pa] for which ducts of a class are built by practice; None where no row gives them.
+
+    From the row `leak.casing.*.pressures`: negative and positive pressure. Shown beside a leakage, no limit of it.
+    """
+    row = f"leak.casing.{casing_class.strip().lower()}.pressures"
+    if book.find(row) is None:
+        return None
+    least, most = book.numbers(row)
+    return least, most
 
 
 def beside_limit(letter: str, blade_class: int, rules: LeakageRules) -> BesideLimit:

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from brattice.rows import RowBook
 
 __all__ = [
-    "PRESSURE_ROWS",
+    "BLOCKAGE_ROWS",
+    "COMMON_LOSS_ROWS",
     "AirLaw",
     "air_law",
     "blockage_coefficient",
+    "common_losses",
     "cross_section_m2",
     "dynamic_pressure_pa",
     "hydraulic_diameter_m",
@@ -23,8 +25,11 @@ __all__ = [
     "velocity_m_s",
 ]
 
-PRESSURE_ROWS = ("air.density", "air.loss.half")
-"""The rows that a loss by a coefficient rests on."""
+COMMON_LOSS_ROWS = ("air.loss.curtain-out-of-stream", "air.loss.curtain-round", "air.loss.multi-blade")
+"""Loss coefficients of open dampers in common tables, on the duct's velocity."""
+
+BLOCKAGE_ROWS = ("air.blockage.coefficient", "air.blockage.range", "air.blockage.reynolds", "air.viscosity")
+"""The rows that the loss of a sharp-edged blockage rests on."""
 
 _LITRES_A_CUBIC_METRE = 1000.0
 _MM_A_METRE = 1000.0
@@ -58,6 +63,11 @@ def air_law(book: RowBook) -> AirLaw:
         most,
         book.number("air.blockage.reynolds"),
     )
+
+
+def common_losses(book: RowBook) -> tuple[float, ...]:
+    """The loss coefficients of `COMMON_LOSS_ROWS`: what an open damper may have whose maker states none."""
+    return tuple(book.number(row) for row in COMMON_LOSS_ROWS)
 
 
 def cross_section_m2(width_mm: float, height_mm: float | None) -> float:

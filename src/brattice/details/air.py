@@ -7,13 +7,33 @@ Whether a damper has to close against a running fan is a fact of the job (trade 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from brattice.building.penetration import Size
 from brattice.building.words import FanInFire
 from brattice.calc.exact import as_stated
-from brattice.calc.leakage import blade_leakage, casing_leakage_l_s_m2, leakage_limit_m3_h, leakage_rules
-from brattice.calc.pressure import air_law, cross_section_m2, pressure_loss_pa, velocity_m_s
+from brattice.calc.leakage import (
+    NO_LIMIT_CLASS,
+    beside_limit,
+    blade_leakage,
+    casing_leakage_l_s_m2,
+    leakage_limit_m3_h,
+    leakage_rules,
+    pressures_of_class,
+)
+from brattice.calc.pressure import (
+    BLOCKAGE_ROWS,
+    COMMON_LOSS_ROWS,
+    AirLaw,
+    air_law,
+    blockage_coefficient,
+    common_losses,
+    cross_section_m2,
+    hydraulic_diameter_m,
+    is_blockage_formula_valid,
+    pressure_loss_pa,
+    velocity_m_s,
+)
 from brattice.calc.quantities import perimeter_mm
 from brattice.details.by_size import value_at
 from brattice.details.figures import Figure, Used
@@ -52,7 +72,10 @@ def _free_area(given: Given) -> Figure:
     table, size = (None if given.product is None else given.product.free_area), given.size
     value = None if size is None else value_at(table, size.value)
     if value is None or table is None or size is None:
-        return given.lacking("free-area", (given.maker_lacks("free_area", "The free area at this size"),))
+        lacks = given.maker_lacks("free_area", "The free area at this size")
+        return given.lacking(
+            "free-area", (lacks if size is not None else given.missing(given.penetration.damper.size),)
+        )
     uses = (*used("nominal size", size, "mm"), given.of_maker(f"free area, {table.source}", value, "m²"))
     return given.figure("free-area", value, uses=uses)
 
@@ -70,12 +93,43 @@ def _loss(given: Given, velocity: Figure, free: Figure) -> Figure:
         uses = (*uses, *free.uses)
         known = free.value is not None and isinstance(flow, Known)
         speed = velocity_m_s(flow.value, free.value) if known and isinstance(flow, Known) and free.value else None
+    law = given.book.once(("air-law",), lambda: air_law(given.book))
     if coefficient is None or speed is None or table is None:
+        if coefficient is None and velocity.value is not None:
+            return _loss_to_be_stated(given, missing, (*velocity.uses, *free.uses), velocity.value, free.value, law)
         return given.lacking("pressure-loss", missing, uses=uses)
     on = "free area" if product is not None and product.loss_on_free_area else "duct"
     uses = (*uses, given.of_maker(f"loss coefficient on the velocity in the {on}, {table.source}", coefficient))
-    law = given.book.once(("air-law",), lambda: air_law(given.book))
     return given.figure("pressure-loss", pressure_loss_pa(coefficient, speed, law), uses=uses)
+
+
+def _loss_to_be_stated(
+    given: Given,
+    missing: Sequence[Missing],
+    uses: tuple[Used, ...],
+    speed: float,
+    free_m2: float | None,
+    law: AirLaw,
+) -> Figure:
+    """No loss, but about how much to reckon with until the maker states one (trade handbook 7.11 to 7.16)."""
+    losses = [pressure_loss_pa(item, speed, law) for item in common_losses(given.book)]
+    note = (
+        f"Open dampers of common tables would lose {number_text(min(losses))} to {number_text(max(losses))} Pa at this "
+        "velocity; the maker's own coefficient decides."
+    )
+    rows: tuple[str, ...] = COMMON_LOSS_ROWS
+    duct = given.penetration.duct.size
+    if free_m2 is not None and isinstance(duct, Known):
+        size, share = duct.value, free_m2 / _area(duct.value)
+        coefficient = blockage_coefficient(share, law)
+        diameter = hydraulic_diameter_m(size.width_mm, size.height_mm)
+        if coefficient is not None and is_blockage_formula_valid(share, speed, diameter, law):
+            loss = number_text(pressure_loss_pa(coefficient, speed, law))
+            note = f"A sharp-edged blockage that leaves the free area would lose {loss} Pa. {note}"
+            rows = (*BLOCKAGE_ROWS, *rows)
+    return given.figure(
+        "pressure-loss", rows=rows, verdict=Verdict.UNKNOWN, uses=uses, missing=tuple(sorted(set(missing))), note=note
+    )
 
 
 def _exceeds_velocity(flow: float, size: Size, most: float) -> bool:
@@ -87,8 +141,12 @@ def _exceeds_velocity(flow: float, size: Size, most: float) -> bool:
 
 
 def _closing(given: Given, velocity: Figure) -> Iterable[Figure]:
-    """A fan that stops asks nothing; one that runs asks what the maker states; an unknown one leaves it unknown."""
-    detail, product, duct = given.penetration.detail, given.product, given.penetration.duct.size
+    """A fan that stops asks nothing; one that runs asks what the maker states; an unknown one leaves it unknown.
+
+    The velocity is that in the narrower of duct and damper: a damper smaller than its duct closes against faster air.
+    """
+    detail, product = given.penetration.detail, given.product
+    duct, damper = given.penetration.duct.size, given.penetration.damper.size
     fan, pressure, flow = detail.fan_in_fire, detail.system_pressure_pa, detail.air_l_s
     keys = ("closing-velocity", "closing-pressure")
     if not isinstance(fan, Known):
@@ -101,11 +159,16 @@ def _closing(given: Given, velocity: Figure) -> Iterable[Figure]:
             yield given.figure(key, text=_STOPS, uses=of_fan)
         return
     most = None if product is None else product.most_closing_velocity_m_s
-    over = None
-    if most is not None and isinstance(flow, Known) and isinstance(duct, Known):
-        over = _exceeds_velocity(flow.value, duct.value, most)
+    over, speed, uses = None, velocity.value, (*velocity.uses, *of_fan)
+    if isinstance(flow, Known) and isinstance(duct, Known):
+        passed = [duct.value]
+        if isinstance(damper, Known) and damper.value != duct.value:
+            passed.append(damper.value)
+            uses = (*velocity.uses, *used("damper", damper, "mm"), *of_fan)
+        speed = max(velocity_m_s(flow.value, _area(size)) for size in passed)
+        over = None if most is None else any(_exceeds_velocity(flow.value, size, most) for size in passed)
     words = "The air velocity under which it was shown to close"
-    yield _against_maker(given, keys[0], velocity.value, most, over, velocity.missing, (*velocity.uses, *of_fan), words)
+    yield _against_maker(given, keys[0], speed, most, over, velocity.missing, uses, words)
     most = None if product is None else product.most_closing_pressure_pa
     value: float | None = None
     missing: tuple[Missing, ...] = (given.missing(pressure, "system_pressure_pa"),)
@@ -143,7 +206,7 @@ def _against_maker(
 
 
 def _leakage(given: Given) -> Iterable[Figure]:
-    size, tested, product = given.size, given.tested, given.product
+    size, tested = given.size, given.tested
     rules = leakage_rules(given.book)
     letters = ["E"]
     if tested is None or re.search(r"S", tested.class_text):
@@ -160,21 +223,31 @@ def _leakage(given: Given) -> Iterable[Figure]:
     pressure = given.penetration.detail.system_pressure_pa
     at = float(pressure.value) if isinstance(pressure, Known) else rules.limit_pressure_pa
     from_where = used("system pressure", pressure, "Pa") or (Used("pressure of the limits", f"{number_text(at)} Pa"),)
-    blade = None if product is None else product.blade_class
-    found = None if blade is None else blade_leakage(blade, at, rules)
-    if blade is None or found is None or size is None:
-        lacks = given.maker_lacks("blade_class", "The leakage class of the closed blade")
-        if blade is not None and size is not None:
-            note = f"Class {blade} gives no limit at {number_text(at)} Pa."
-            yield given.figure("blade-leakage", text=f"class {blade}: no limit", uses=from_where, note=note)
-        else:
-            yield given.lacking("blade-leakage", (lacks,))
-    else:
-        value = found.l_s_m2 * _area(size.value)
-        text = f"class {blade}: at most {number_text(value, 2)} l/s at {number_text(at)} Pa"
-        uses = (*used("nominal size", size, "mm"), *from_where, given.of_maker("blade class", blade))
-        yield given.figure("blade-leakage", value, text=text, rows=found.rows, uses=uses, note=found.note)
+    yield _blade(given, at, from_where, letters[-1])
     yield _casing(given, at, from_where)
+
+
+def _blade(given: Given, at: float, from_where: tuple[Used, ...], letter: str) -> Figure:
+    """The leakage that the blade's class allows, beside the limit of S (or E) that it never proves."""
+    size, blade = given.size, None if given.product is None else given.product.blade_class
+    if size is None or blade is None:
+        lacks = [] if size is not None else [given.missing(given.penetration.damper.size)]
+        if blade is None:
+            lacks.append(given.maker_lacks("blade_class", "The leakage class of the closed blade"))
+        return given.lacking("blade-leakage", lacks)
+    rules = leakage_rules(given.book)
+    found, beside = blade_leakage(blade, at, rules), beside_limit(letter, blade, rules)
+    uses = (*from_where, given.of_maker("blade class", blade))
+    if found is None:
+        why = "no limit" if blade == NO_LIMIT_CLASS else f"not given at {number_text(at)} Pa"
+        return given.figure("blade-leakage", text=f"class {blade}: {why}", uses=uses, note=beside.text)
+    value = found.l_s_m2 * _area(size.value)
+    text = f"class {blade}: at most {number_text(value, 2)} l/s at {number_text(at)} Pa"
+    note = f"{found.note} {beside.text}".strip()
+    rows = tuple(dict.fromkeys((*found.rows, *beside.rows)))
+    return given.figure(
+        "blade-leakage", value, text=text, rows=rows, uses=(*used("nominal size", size, "mm"), *uses), note=note
+    )
 
 
 def _casing(given: Given, at: float, from_where: tuple[Used, ...]) -> Figure:
@@ -182,7 +255,9 @@ def _casing(given: Given, at: float, from_where: tuple[Used, ...]) -> Figure:
     letter = None if product is None else product.casing_class
     length = None if product is None else product.casing_length_mm
     if size is None or letter is None or length is None:
-        lacks = [given.maker_lacks("casing_class", "The leakage class of the casing")] if letter is None else []
+        lacks = [] if size is not None else [given.missing(given.penetration.damper.size)]
+        if letter is None:
+            lacks.append(given.maker_lacks("casing_class", "The leakage class of the casing"))
         if length is None:
             lacks.append(given.maker_lacks("casing_length_mm", "The length of the casing along the duct"))
         return given.lacking("casing-leakage", lacks)
@@ -199,5 +274,10 @@ def _casing(given: Given, at: float, from_where: tuple[Used, ...]) -> Figure:
         given.of_maker("casing class", letter),
         *from_where,
     )
-    rows = (f"leak.casing.{letter.strip().casefold()}", "leak.casing.exponent")
-    return given.figure("casing-leakage", value, text=text, rows=rows, uses=uses)
+    rows: tuple[str, ...] = (f"leak.casing.{letter.strip().casefold()}", "leak.casing.exponent")
+    note, built_for = "", pressures_of_class(letter, given.book)
+    if built_for is not None and at > min(abs(end) for end in built_for):
+        low, high = (number_text(end) for end in built_for)
+        note = f"By practice ducts of class {letter} are built for {low} to {high} Pa."
+        rows = (*rows, f"leak.casing.{letter.strip().casefold()}.pressures")
+    return given.figure("casing-leakage", value, text=text, rows=rows, uses=uses, note=note)

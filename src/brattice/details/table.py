@@ -188,9 +188,23 @@ _AIR = (
     FigureSpec("velocity", "Velocity in the duct", "m/s", 2, "q / A"),
     FigureSpec("free-area", "Free area of the open damper", "m²", 4),
     FigureSpec(
-        "pressure-loss", "Pressure loss of the open damper", "Pa", 1, "C·½·ρ·v²", ("air.density", "air.loss.half")
+        "pressure-loss",
+        "Pressure loss of the open damper",
+        "Pa",
+        1,
+        "C·½·ρ·v²",
+        ("air.density", "air.loss.half"),
+        "By the maker's coefficient alone; where none is stated, a note says about how much to reckon with.",
+        more_rows=("air.loss.*", "air.blockage.*", "air.viscosity"),
     ),
-    FigureSpec("closing-velocity", "Velocity under which it has to close", "m/s", 2),
+    FigureSpec(
+        "closing-velocity",
+        "Velocity under which it has to close",
+        "m/s",
+        2,
+        "q / A",
+        says="A is the smaller of duct and damper.",
+    ),
     FigureSpec("closing-pressure", "Pressure under which it has to close", "Pa"),
     FigureSpec(
         "leakage-e",
@@ -217,7 +231,7 @@ _AIR = (
         2,
         "q_class·(Δp/Δp₀)^n · A",
         says="A leakage class proves neither E nor S.",
-        more_rows=("leak.blade.*",),
+        more_rows=("leak.blade.*", "leak.limit.*"),
     ),
     FigureSpec(
         "casing-leakage",
