@@ -158,7 +158,10 @@ def _write_sketches(prepared: Prepared, folder: IssueFolder, say: Say, epoch: in
         folder.write(f"sketches/{name}.svg", sheet_svg(sheets[0]).encode())
         folder.write(f"sketches/dxf/{name}.dxf", sheet_dxf(sheets[0]))
         phone = sheets_of(prepared, item, paper="A4")
-        folder.write(f"sketches/phone/{name}.svg", sheet_svg(phone[0]).encode())
+        for place, sheet in enumerate(phone, start=1):
+            if place == 1 or _is_for_site(sheet):
+                stem = name if place == 1 else f"{name}-{place}"
+                folder.write(f"sketches/phone/{stem}.svg", sheet_svg(sheet).encode())
         storey = _storey_of(prepared.details[item.content.number])
         for sheet in sheets:
             part = _SITE if sheet is sheets[0] or _is_for_site(sheet) else _NUMBERS

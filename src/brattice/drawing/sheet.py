@@ -57,7 +57,7 @@ TITLE_HEIGHT_MM = 40.0
 """The height of the title block [mm]: four rows of ten."""
 _ROW = TITLE_HEIGHT_MM / 4
 _NOTE = 6.0
-_CAPTION, _VALUE, _LEAST_VALUE = 1.9, 3.0, 2.0
+_CAPTION, _VALUE, _LEAST_VALUE = 2.55, 3.0, 2.55
 _PAD = 1.2
 _BODY_PAD = 3.0
 

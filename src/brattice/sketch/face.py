@@ -25,6 +25,7 @@ from brattice.drawing.primitives import (
 )
 from brattice.findings import Verdict
 from brattice.sketch.outlines import Edges
+from brattice.sketch.parts import leg_of
 from brattice.sketch.shape import Shape, shape_of, size_figure
 from brattice.sketch.texts import dimension_text
 from brattice.sketch.viewing import Canvas, Span
@@ -168,7 +169,7 @@ def _draw_sections(canvas: Canvas, shape: Shape) -> None:
 
 def _draw_fixing(canvas: Canvas, shape: Shape) -> None:
     """Angles or frame about the opening, as far as the face shows them."""
-    leg = 2.6 * canvas.scale
+    leg = leg_of(canvas.scale)
     shows = {
         FixingFamily.SLEEVE_AND_ANGLES,
         FixingFamily.FRAME_IN_OPENING,

@@ -1,52 +1,51 @@
 # SPDX-License-Identifier: Apache-2.0
 """The installation sheet: one penetration on one sheet of paper, composed from its installation detail alone.
 
-Views stand in a band above, words below in columns; what the columns have no room for goes on to further sheets.
+The first sheet has what is built by: the views, the edge enlarged, every step and hold point, and as many numbers as
+there is room for beside them. Upright paper has section, face and steps first, then the edge and the access. Sheets
+after those say where every number comes from.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from brattice.building.plan import StoreyPlan
 from brattice.details.detail import InstallationDetail, Standing
-from brattice.drawing.primitives import Box, Group, Ink, Item, Layer, Text
-from brattice.drawing.sheet import TITLE_HEIGHT_MM, TitleBlock, areas_of, columns, sheet_frame
+from brattice.drawing.primitives import Box, Group, Item, Layer
+from brattice.drawing.sheet import TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, areas_of, columns, sheet_frame
 from brattice.drawing.views import A3, A4, Paper, Sheet, View
 from brattice.errors import Fault, InputError
 from brattice.findings import Known
 from brattice.quantities import number_text
-from brattice.sketch.cuts import access_size, access_words_on_left, draw_access, draw_section, section_size
-from brattice.sketch.face import draw_face, face_notes, face_size
+from brattice.sketch.arrange import Band, band_height, joined, place_access, place_band, place_edge
 from brattice.sketch.flow import Block, Flowed, flow
-from brattice.sketch.margin import cautions, key_plan, legend, scale_bars
+from brattice.sketch.margin import cautions, cautions_height, key_plan, legend, scale_bars
 from brattice.sketch.shape import Shape, is_floor, shape_of, size_figure
 from brattice.sketch.tables import evidence_block, numbers_block, settle_block, steps_block, trace_block
-from brattice.sketch.texts import dimension_text, drawable, folded
-from brattice.sketch.viewing import Canvas, cloud, column_height, column_needed, text_items
+from brattice.sketch.texts import dimension_text, drawable
+from brattice.sketch.viewing import cloud
 
 __all__ = ["PAPERS", "TitleFacts", "installation_sheet", "installation_sheets", "sheet_number"]
 
 PAPERS = {"A3": A3, "A4": A4}
 """The papers a sheet can be had on, by name."""
 
-_SCALES = (2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10000.0)
-_HALF_STEPS = (15.0, 25.0)
 _CONSTRUCTION = "for construction"
 _NOT_YET = "to be settled – not for construction"
 _NOT_ISSUED = "not issued – not for construction"
-_TITLE = 3.4
-_QUIET = 2.3
 _NOTE_STRIP = 6.0
-_LEADERS = 5.0
-_NOTES_UPRIGHT = 3
-_SMALL_ENOUGH = 50.0
-_BAND = 121.0
-_LEAST_BAND = 80.0
-_TWO_LINES = 12.5
-_LEAST_GAP = 3.0
-_LEAST_FACE = 46.0
+_GUTTER = 5.0
+_CALLOUT = 46.0
+_EDGE_CALLOUT = 36.0
+_EDGE_WIDTH = 122.0
+_BANDS = (128.0, 118.0, 106.0, 92.0)
+"""How high the band of views may be [mm], the next where steps would have no room else."""
+_UPRIGHT_BANDS = (104.0, 92.0, 80.0, 70.0)
+_UPRIGHT_CALLOUT = 36.0
+_UPRIGHT_NOTES = 4
+_LEAST_TABLE = 22.0
 
 
 @dataclass(frozen=True)
@@ -70,274 +69,203 @@ class TitleFacts:
     note: str = ""
 
 
-@dataclass(frozen=True)
-class _Layout:
-    """The areas of a first sheet: views, their columns of words, and the columns of words below."""
-
-    band: Box
-    callout: float
-    access_below: bool
-    upper: Box
-    lower: Box
-    words: tuple[Box, ...]
-    numbers: tuple[Box, ...]
-    foot: tuple[Box, Box, Box, Box]
-
-
 def sheet_number(title: TitleFacts, detail: InstallationDetail) -> str:
     """The number of a penetration's sheet: the job's short name and the permanent id."""
     return f"{title.short}-{detail.id}" if title.short else detail.id
 
 
-def _layout(paper: Paper, band_height: float = _BAND) -> _Layout:
-    frame = areas_of(paper).frame
-    inner = frame.grown(-3.0)
-    above_title = frame.bottom + TITLE_HEIGHT_MM + _NOTE_STRIP + 3.0
-    if paper.width > paper.height:
-        cut = inner.top - band_height - 3.0
-        four = columns(Box(inner.left, inner.bottom, inner.right, cut), (1, 1, 1, 1), 5.0)
-        foot = Box(inner.left, inner.bottom, frame.right - 180.0 - 4.0, above_title - 2.0)
-        band = Box(inner.left, cut + 3.0, inner.right, inner.top)
-        return _Layout(
-            band,
-            46.0,
-            False,
-            band,
-            band,
-            (_above(four[2], above_title), _above(four[3], above_title)),
-            (_above(four[0], above_title + 1.0), _above(four[1], above_title + 1.0)),
-            _four(columns(foot, (44, 38, 44, 66), 5.0)),
-        )
-    cut = inner.top - 142.0
-    foot_top = above_title + 36.0
-    band = Box(inner.left, cut + 3.0, inner.right, inner.top)
-    middle = band.bottom + 0.43 * band.height
-    return _Layout(
-        band,
-        36.0,
-        True,
-        Box(band.left, middle + 1.5, band.right, band.top),
-        Box(band.left, band.bottom, band.right, middle - 1.5),
-        columns(Box(inner.left, foot_top + 3.0, inner.right, cut), (1, 1), 5.0),
-        (),
-        _four(columns(Box(inner.left, above_title, inner.right, foot_top), (34, 36, 40, 60), 4.0)),
-    )
-
-
-def _above(box: Box, bottom: float) -> Box:
-    return Box(box.left, bottom, box.right, box.top)
-
-
-def _four(boxes: Sequence[Box]) -> tuple[Box, Box, Box, Box]:
-    a, b, c, d = boxes
-    return a, b, c, d
-
-
-def _scales_from(size: float) -> tuple[float, ...]:
-    """Usual scales (ISO 5455, from memory, with two between) from one at which a size [mm of paper at 1:1] may fit."""
-    return tuple(scale for scale in sorted((*_SCALES, *_HALF_STEPS)) if scale >= size)
-
-
 @dataclass(frozen=True)
-class _Views:
-    """The three views at their scales."""
+class _Page:
+    """What stands on one sheet: views, all else, where figures stand, and the blocks that found no room."""
 
-    section: Canvas
-    face: Canvas
-    access: Canvas
-    notes: tuple[str, ...]
-    more: tuple[str, ...]
-
-
-def _title_room(notes: Sequence[str], width: float) -> float:
-    """How high title and notes below a view are [mm]."""
-    rows = [row for note in notes for row in folded(note, width, _QUIET, 2)]
-    return _TITLE * 1.7 + column_height(len(rows), _QUIET) + 1.0
+    views: tuple[View, ...]
+    items: tuple[Item, ...]
+    marks: tuple[tuple[str, Box], ...]
+    rest: tuple[Block, ...]
+    is_whole: bool = True
+    """Whether every step and hold point stands on it."""
 
 
-def _views(detail: InstallationDetail, shape: Shape, layout: _Layout) -> _Views | None:
-    """The views at the largest usual scales at which they fit: side by side, or the access below (upright paper)."""
-    band, words = layout.band, layout.callout + _LEADERS
-    notes, more = face_notes(detail, shape)
-    if layout.access_below:  # an upright sheet has no room for all of them under the face
-        notes, more = notes[:_NOTES_UPRIGHT], (*notes[_NOTES_UPRIGHT:], *more)
-    wide = band.width - words - (0.0 if layout.access_below else words)
-    height = layout.upper.height
-    ratio = max(
-        (section_size(shape)[0] + face_size(detail, shape)[0]) / wide,
-        max(section_size(shape)[1], face_size(detail, shape)[1]) / height,
-    )
-    best: _Views | None = None
-    for scale in _scales_from(ratio):
-        section, face = draw_section(detail, shape, scale), draw_face(detail, shape, scale)
-        one, other = section.footprint(), face.footprint()
-        across = one.width + max(other.width, _LEAST_FACE) + 2 * _LEAST_GAP
-        below = max(_title_room(notes, max(other.width, _LEAST_FACE)), _TWO_LINES)
-        up = (
-            max(one.top, other.top) - min(one.bottom, other.bottom)
-            if not shape.is_floor
-            else max(one.height, other.height)
-        )
-        if up + below > height or across > wide:
+def _above_title(paper: Paper) -> float:
+    return areas_of(paper).frame.bottom + TITLE_HEIGHT_MM + _NOTE_STRIP + 3.0
+
+
+def _texts(detail: InstallationDetail, width: float, words: Sequence[str]) -> tuple[Block, list[Block], Block]:
+    """Evidence, what is to be settled (none or one), the steps, all for a column of this width [mm]."""
+    settle = [settle_block(detail, width)] if detail.to_settle or detail.problems else []
+    return evidence_block(detail, width, words), settle, steps_block(detail.steps, width)
+
+
+def _wide_page(
+    detail: InstallationDetail, shape: Shape, title: TitleFacts, plan: StoreyPlan | None, changed: frozenset[str]
+) -> _Page:
+    """The first sheet on its long side: the band of views, below it the edge enlarged and the words."""
+    for most, last in (*((most, False) for most in _BANDS), (_BANDS[0], True)):
+        band = Band.fitted(detail, shape, _top_of(A3, most), _CALLOUT, with_access=True)
+        if band is not None:
+            page = _wide_page_of(detail, shape, title, plan, changed, band, most)
+            if page.is_whole or last:
+                return page
+    raise ValueError("no scale shows this installation")  # the scales go on to 1 : 10000
+
+
+def _top_of(paper: Paper, height: float) -> Box:
+    """The upper part of a sheet, so high [mm]."""
+    inner = areas_of(paper).frame.grown(-3.0)
+    return replace(inner, bottom=inner.top - height)
+
+
+def _wide_page_of(
+    detail: InstallationDetail,
+    shape: Shape,
+    title: TitleFacts,
+    plan: StoreyPlan | None,
+    changed: frozenset[str],
+    band: Band,
+    most: float,
+) -> _Page:
+    frame = areas_of(A3).frame
+    inner, above = frame.grown(-3.0), _above_title(A3)
+    high = _top_of(A3, band_height(band, detail, shape, most))
+    views = place_band(band, detail, shape, high, changed)
+    top = high.bottom - 3.0
+    right = frame.right - TITLE_WIDTH_MM - _GUTTER + 4.0
+    edge_box = Box(inner.left, above + 1.0, inner.left + _EDGE_WIDTH, top)
+    edge = place_edge(detail, shape, edge_box, _EDGE_CALLOUT, changed)
+    second = Box(edge_box.right + _GUTTER, above + 1.0, right, top)
+    third, fourth = columns(Box(right + _GUTTER, above, inner.right, top), (1, 1), _GUTTER)
+    below = Box(edge_box.left, edge_box.bottom, edge_box.right, edge.bottom - 4.0)
+    width = min(second.width, third.width)
+    told, spare = _told(detail, width, (*views.words, *edge.words), below, (second, third, fourth))
+    is_whole = not any(block.title.startswith("Steps") for part in told for block in part.rest)
+    flowed = [*told, *_numbers(detail, spare)]
+    foot = Box(inner.left, inner.bottom, frame.right - TITLE_WIDTH_MM - 4.0, above - 2.0)
+    drawn = joined((views, edge))
+    items = [*drawn.items, *(item for part in flowed for item in part.items)]
+    items += _foot(detail, title, plan, drawn.views, columns(foot, (42, 38, 38, 74), _GUTTER))
+    marks = tuple(mark for part in flowed for mark in part.marks)
+    rest = tuple(block for part in told for block in part.rest)
+    return _Page(drawn.views, tuple(items), marks, rest, is_whole)
+
+
+def _told(
+    detail: InstallationDetail, width: float, words: Sequence[str], below: Box, three: tuple[Box, Box, Box]
+) -> tuple[list[Flowed], list[Box]]:
+    """The words in their columns, steps in the last two where they have room there; and what room is left over.
+
+    Where not all of it has room the steps go first, and what is asked and shown goes on to the next sheet.
+    """
+    evidence, settle, steps = _texts(detail, width, words)
+    second, third, fourth = three
+    first, then = flow([evidence, *settle], [second]), flow([steps], [third, fourth])
+    if not first.rest and not then.rest:
+        return [first, then], [below, _left_of(second, first.bottoms[-1]), _left_of(fourth, then.bottoms[-1])]
+    every = flow([evidence, *settle, steps], three)
+    if not every.rest:
+        return [every], [below, _left_of(fourth, every.bottoms[-1])]
+    first, then = flow([evidence], [below]), flow([*settle, steps], three)
+    if not first.rest and not then.rest:
+        return [first, then], [_left_of(fourth, then.bottoms[-1])]
+    every = flow([steps, *settle, evidence], (*three, below))
+    return [every], []
+
+
+def _left_of(column: Box, bottom: float) -> Box:
+    """What is left of a column below what stands in it."""
+    return replace(column, top=bottom - (3.4 if bottom < column.top else 0.0))
+
+
+def _numbers(detail: InstallationDetail, spare: Sequence[Box]) -> Iterator[Flowed]:
+    """As many numbers as the room that is left over has room for: all of them stand on the sheets after."""
+    done = 0
+    for box in spare:
+        if box.height < _LEAST_TABLE:
             continue
-        room = (wide - across - _LEAST_GAP, height)
-        if layout.access_below:
-            room = (band.width - words, layout.lower.height)
-        access = _access(detail, shape, scale, room)
-        if access is None:
-            continue
-        views = _Views(section, face, access, notes, more)
-        if layout.access_below or access.scale <= 2.5 * scale:
-            return views
-        best = best or views
-    return best
+        block = numbers_block(detail, box.width)
+        if done:
+            block = Block(f"{block.title}, continued", block.rows[done:])
+        part = flow([block], [box])
+        yield part
+        if not part.rest:
+            return
+        done += len(block.rows) - len(part.rest[0].rows)
 
 
-def _chosen(detail: InstallationDetail, shape: Shape, layout: _Layout) -> tuple[_Views, _Layout]:
-    """The views and the layout they stand in: without columns of words where that is what it takes to see anything."""
-    made = _views(detail, shape, layout)
-    if made is not None and made.section.scale <= _SMALL_ENOUGH:
-        return made, layout
-    wordless = replace(layout, callout=0.0)
-    larger = _views(detail, shape, wordless)
-    if larger is not None and (made is None or larger.section.scale < made.section.scale):
-        return larger, wordless
+def _foot(
+    detail: InstallationDetail,
+    title: TitleFacts,
+    plan: StoreyPlan | None,
+    views: Sequence[View],
+    boxes: Sequence[Box],
+) -> list[Item]:
+    """Key plan, legend, scale bars, and the cautions where they have a box."""
+    items = [*key_plan(detail.penetration, plan, boxes[0])]
+    items += legend([item for view in views for item in view.items], boxes[1])
+    items += scale_bars([view.denominator for view in views], boxes[2])
+    if len(boxes) > 3:
+        items += cautions(title.cautions, boxes[3])
+    return items
+
+
+def _upright_pages(
+    detail: InstallationDetail, shape: Shape, title: TitleFacts, plan: StoreyPlan | None, changed: frozenset[str]
+) -> tuple[_Page, _Page]:
+    """The first two sheets of upright paper: section, face and steps; the edge, the access and the rest."""
+    inner, above = areas_of(A4).frame.grown(-3.0), _above_title(A4)
+    strip = cautions_height(title.cautions, inner.width)
+    made: _Page | None = None
+    words: tuple[str, ...] = ()
+    scale = 1.0
+    for most in _UPRIGHT_BANDS:
+        box = _top_of(A4, most)
+        band = Band.fitted(detail, shape, box, _UPRIGHT_CALLOUT, with_access=False, most_notes=_UPRIGHT_NOTES)
+        if band is None:
+            break
+        high = _top_of(A4, band_height(band, detail, shape, most))
+        views = place_band(band, detail, shape, high, changed)
+        two = columns(Box(inner.left, above + strip + 3.0, inner.right, high.bottom - 3.0), (1, 1), _GUTTER)
+        _, settle, steps = _texts(detail, two[0].width, ())
+        told = flow([*settle, steps], two)
+        if told.rest:
+            told = flow([steps, *settle], two)
+        warn = cautions(title.cautions, Box(inner.left, above, inner.right, above + strip))
+        is_whole = not any(block.title == steps.title for block in told.rest)
+        words, scale = views.words, band.scale
+        made = _Page(views.views, (*views.items, *told.items, *warn), told.marks, told.rest, is_whole)
+        if is_whole:
+            break
     if made is None:
         raise ValueError("no scale shows this installation")  # the scales go on to 1 : 10000
-    return made, layout
+    second = _second_page(detail, shape, title, plan, changed, made, words, scale)
+    return replace(made, rest=()), second
 
 
-def _access(detail: InstallationDetail, shape: Shape, least: float, room: tuple[float, float]) -> Canvas | None:
-    """The view of the access at the largest scale, no larger than 1 : `least`, at which it fits a room [mm]."""
-    if room[0] < 25:
-        return None
-    size = access_size(shape)
-    for scale in _scales_from(max(least, size[0] / room[0], size[1] / room[1])):
-        access = draw_access(detail, shape, scale)
-        box = access.footprint()
-        if (
-            box.width <= room[0]
-            and box.height + _title_room((_access_words(shape),), max(box.width, _LEAST_FACE)) <= room[1]
-        ):
-            return access
-    return None
-
-
-def _put(
-    canvas: Canvas,
-    name: str,
-    words: Sequence[str],
-    at: tuple[float, float],
-    bottom: float,
+def _second_page(
+    detail: InstallationDetail,
+    shape: Shape,
+    title: TitleFacts,
+    plan: StoreyPlan | None,
     changed: frozenset[str],
-    column: Box | None,
-    *,
-    on_left: bool = True,
-    width: float = 0.0,
-) -> tuple[View, list[Item], list[str]]:
-    """A view with its origin at a point, its title below it, and the words that found no room in its column."""
-    title = f"{name}  1:{number_text(canvas.scale)}"
-    room = column if column is not None and column.width > 0 else None
-    view, rest = canvas.view(title, " ".join((name, *words)), at, changed, column=room, column_left=on_left)
-    box = canvas.footprint()
-    left = at[0] + box.left
-    top = bottom - 2.0
-    head = Text((left, top - _TITLE * 0.8), title, _TITLE, ink=Ink.STRONG)
-    rows = [row for text in words if text for row in folded(text, width or max(box.width, _LEAST_FACE), _QUIET, 2)]
-    below = text_items(rows, (left, top - _TITLE * 1.25), _QUIET, Ink.QUIET)
-    return view, [head, *below], [item.text for item in rest]
-
-
-def _band_height(made: _Views, layout: _Layout, shape: Shape) -> float:
-    """How high the band of a sheet on its long side has to be for its views and their columns of words [mm]."""
-    one, other, third = made.section.footprint(), made.face.footprint(), made.access.footprint()
-    up = max(one.height, other.height)
-    if not shape.is_floor:
-        up = max(one.top, other.top) - min(one.bottom, other.bottom)
-    below = max(_title_room(made.notes, max(other.width, _LEAST_FACE)), _TWO_LINES)
-    access = third.height + _title_room((_access_words(shape),), max(third.width, _LEAST_FACE))
-    words = [0.0]
-    if layout.callout > 0:
-        words = [column_needed(canvas.callouts, layout.callout) for canvas in (made.section, made.access)]
-    return min(max(up + below + 2.0, access + 2.0, words[0] + 2.0, words[-1] + _TWO_LINES, _LEAST_BAND), _BAND)
-
-
-def _placed(
-    detail: InstallationDetail, shape: Shape, made: _Views, layout: _Layout, changed: frozenset[str]
-) -> tuple[tuple[View, ...], list[Item], list[str]]:
-    """The views at their places, their titles, and the words without room."""
-    band, upper, words = layout.band, layout.upper, layout.callout + _LEADERS
-    one, other, third = made.section.footprint(), made.face.footprint(), made.access.footprint()
-    face_width = max(other.width, _LEAST_FACE)
-    used = words + one.width + face_width
-    if not layout.access_below:
-        used += third.width + words
-    gap = min((band.width - used) / (4 if not layout.access_below else 3), 14.0)
-    x = band.left + words + gap
-    section_x = x - one.left
-    x += one.width + gap
-    face_x = x - other.left
-    x += face_width + gap
-    cut = "Upright along model x; side A below." if shape.is_floor else "Upright; side A on the left."
-    below = max(_title_room(made.notes, face_width), _title_room((cut,), one.width + max(gap, 0.0) - 1.0))
-    section_y = face_y = upper.top - other.top
-    if shape.is_floor:
-        tall = max(one.height, other.height)
-        roof = upper.top - (upper.height - below - tall) / 2
-        section_y, face_y = roof - (tall - one.height) / 2 - one.top, roof - (tall - other.height) / 2 - other.top
-        floor = roof - tall
-    else:  # section and face of a wall stand level with each other
-        high, low = max(one.top, other.top), min(one.bottom, other.bottom)
-        section_y = face_y = upper.top - (upper.height - below - (high - low)) / 2 - high
-        floor = section_y + low
-    seen = "from above, model x to the right" if shape.is_floor else "from the side the duct comes from"
-    column = Box(band.left, upper.bottom, band.left + layout.callout, upper.top)
-    section = _put(
-        made.section,
-        "Section",
-        (cut,),
-        (section_x, section_y),
-        floor,
-        changed,
-        column,
-        width=one.width + max(gap, 0.0) - 1.0,
-    )
-    about = (f"Seen {seen}.", *made.notes)
-    face = _put(made.face, "Face", about, (face_x, face_y), floor, changed, None)
-    on_left = access_words_on_left(shape) and not layout.access_below
-    room = layout.lower if layout.access_below else Box(x, band.bottom, band.right, band.top)
-    if on_left:
-        column = Box(room.left + 2.0, room.bottom, room.left + 2.0 + layout.callout, room.top)
-        left = column.right + _LEADERS + max(0.0, min(gap, room.right - column.right - _LEADERS - third.width))
-    else:
-        spare = room.width - layout.callout - _LEADERS - third.width
-        left = room.left + (spare / 2 if layout.access_below else max(0.0, min(spare, gap)))
-        near = min(room.right - layout.callout, left + third.width + _LEADERS + 6.0)
-        column = Box(near, room.bottom, near + layout.callout, room.top)
-    origin_y = section_y
-    head = _title_room((_access_words(shape),), max(third.width, _LEAST_FACE))
-    if origin_y + third.top > room.top or origin_y + third.bottom < room.bottom + head or layout.access_below:
-        origin_y = room.top - (room.height - head - third.height) / 2 - third.top
-    origin = (left - third.left, origin_y)
-    bottom = origin_y + third.bottom
-    if not layout.access_below and floor - room.bottom >= head:
-        bottom = min(bottom, floor)
-    column = Box(column.left, max(column.bottom, bottom - 1.0), column.right, column.top)
-    access = _put(made.access, "Access", (_access_words(shape),), origin, bottom, changed, column, on_left=on_left)
-    every = (section, face, access)
-    return (
-        tuple(view for view, _, _ in every),
-        [item for _, items, _ in every for item in items],
-        [*made.more, *(text for _, _, lost in every for text in lost)],
-    )
-
-
-def _access_words(shape: Shape) -> str:
-    known = "" if shape.side is not None else " Drawn on the right: the mechanism's side is to be settled."
-    if shape.is_floor:
-        return f"Upright; side A below.{known}"
-    side = "from the side" if shape.drawn_side.value in {"top", "bottom"} else "from above"
-    return f"Seen {side}; side A on the left.{known}"
+    first: _Page,
+    words: Sequence[str],
+    scale: float,
+) -> _Page:
+    inner, above = areas_of(A4).frame.grown(-3.0), _above_title(A4)
+    edge_box = Box(inner.left, inner.top - 90.0, inner.right, inner.top)
+    edge = place_edge(detail, shape, edge_box, _CALLOUT, changed)
+    access_box = Box(inner.left, edge.bottom - 88.0, inner.right, edge.bottom - 4.0)
+    access = place_access(detail, shape, access_box, _CALLOUT, changed, min(scale, 10.0))
+    drawn = joined((edge, access))
+    steps = [block for block in first.rest if block.title.startswith("Steps")]
+    left, right = columns(Box(inner.left, above, inner.right, drawn.bottom - 4.0), (1, 1), _GUTTER)
+    evidence, _, _ = _texts(detail, _half(A4), (*words, *drawn.words))
+    told = flow([*steps, *(block for block in first.rest if block not in steps), evidence], [left])
+    halves = columns(right, (1, 1), 4.0)
+    lower = min(halves[0].height * 0.5, 26.0)
+    plan_box = replace(halves[0], bottom=halves[0].bottom + lower)
+    bars_box = replace(halves[0], top=halves[0].bottom + lower - 2.0)
+    foot = _foot(detail, title, plan, (*first.views, *drawn.views), (plan_box, halves[1], bars_box))
+    return _Page(drawn.views, (*drawn.items, *told.items, *foot), told.marks, told.rest)
 
 
 def _status(detail: InstallationDetail, title: TitleFacts) -> str:
@@ -388,109 +316,61 @@ def installation_sheets(
     plan: StoreyPlan | None = None,
     changed: frozenset[str] = frozenset(),
 ) -> tuple[Sheet, ...]:
-    """The sheets of a penetration: the drawing first, then where every number comes from and what found no room.
+    """The sheets of a penetration: what is built by first, then where every number comes from and what found no room.
 
-    `changed` are the keys of figures that differ from the revision before: each has a cloud. `plan` is the plan of the
-    storey for the key plan.
+    On upright paper the first two are what is built by. `changed` are the keys of figures that differ from the
+    revision before: each has a cloud. `plan` is the plan of the storey for the key plan.
 
     Raises
     ------
     InputError : the detail is not drawn; its problems say why
     """
     if detail.standing is Standing.NOT_DRAWN:
-        raise InputError(
-            [
-                Fault(
-                    detail.id, "", "; ".join(detail.problems) or detail.why or "no detail", "a detail that can be built"
-                )
-            ]
-        )
-    size = PAPERS[paper]
-    layout = _layout(size)
-    shape = shape_of(detail)
-    made, layout = _chosen(detail, shape, layout)
-    if not layout.access_below:
-        layout = replace(_layout(size, _band_height(made, layout, shape)), callout=layout.callout)
-    views, items, rest = _placed(detail, shape, made, layout, changed)
-    marks: list[tuple[str, Box]] = []
-    column_width = layout.words[0].width
-    blocks: list[Block] = [evidence_block(detail, column_width, rest)]
-    if detail.to_settle or detail.problems:
-        blocks.append(settle_block(detail, column_width))
-    blocks.append(steps_block(detail.steps, column_width))
-    told = flow(blocks, layout.words)
-    left = list(told.rest)
-    flowed: list[Flowed] = [told]
-    if layout.numbers:
-        last = layout.words[-1]
-        spare = Box(last.left, last.bottom, last.right, told.bottoms[-1] - 3.4)
-        room = (*layout.numbers, spare) if spare.height > 20 and not told.rest else layout.numbers
-        numbers = flow([numbers_block(detail, layout.numbers[0].width)], room)
-        flowed.append(numbers)
-        left += numbers.rest
+        why = "; ".join(detail.problems) or detail.why or "no detail"
+        raise InputError([Fault(detail.id, "", why, "a detail that can be built")])
+    size, shape = PAPERS[paper], shape_of(detail)
+    if size.width > size.height:
+        pages: tuple[_Page, ...] = (_wide_page(detail, shape, title, plan, changed),)
+        left = list(pages[-1].rest)
     else:
-        left.append(numbers_block(detail, column_width))
-    key, hatch, bars, warn = layout.foot
-    foot: list[Item] = [*key_plan(detail.penetration, plan, key)]
-    foot += legend([item for view in views for item in view.items], hatch)
-    foot += scale_bars([view.denominator for view in views], bars)
-    foot += cautions(title.cautions, warn)
-    body: list[Item] = [*items, *foot]
-    for part in flowed:
-        body += part.items
-        marks += part.marks
-    body += _clouds(marks, changed)
+        pages = _upright_pages(detail, shape, title, plan, changed)
+        left = [*pages[-1].rest, numbers_block(detail, _half(size))]
     further = _further(detail, title, size, left, changed)
-    count = 1 + len(further)
-    scale = ", ".join(dict.fromkeys(f"1:{number_text(view.denominator)}" for view in views))
-    block = _block_of(detail, title, 1, count, scale)
-    words = f"{block.number}: {block.title}. {block.status}. {detail.why}"
-    first = Sheet(
-        block.number,
-        block.title,
-        size,
-        sheet_frame(size, block),
-        views,
-        (Group("", tuple(body), layer=Layer.TEXT),),
-        words,
-        title.revision,
-    )
-    return (
-        first,
-        *(
-            replace(sheet, frame=sheet_frame(size, _block_of(detail, title, number, count, "")))
-            for number, sheet in enumerate(further, start=2)
-        ),
-    )
+    count = len(pages) + len(further)
+    sheets = []
+    for number, page in enumerate(pages, start=1):
+        scale = ", ".join(dict.fromkeys(f"1:{number_text(view.denominator)}" for view in page.views))
+        block = _block_of(detail, title, number, count, scale)
+        words = f"{block.number}: {block.title}. {block.status}. {detail.why}"
+        body = (*page.items, *_clouds(page.marks, changed))
+        drawn = Group("", body, layer=Layer.TEXT)
+        frame = sheet_frame(size, block)
+        sheets.append(Sheet(block.number, block.title, size, frame, page.views, (drawn,), words, title.revision))
+    for number, sheet in enumerate(further, start=len(pages) + 1):
+        sheets.append(replace(sheet, frame=sheet_frame(size, _block_of(detail, title, number, count, ""))))
+    return tuple(sheets)
+
+
+def _half(paper: Paper) -> float:
+    """How wide one of two columns is [mm]."""
+    return (areas_of(paper).frame.width - 6.0 - _GUTTER) / 2
 
 
 def _further(
     detail: InstallationDetail, title: TitleFacts, paper: Paper, left: Sequence[Block], changed: frozenset[str]
 ) -> list[Sheet]:
-    """The sheets after the first: what found no room on it, then where every number comes from."""
-    areas = areas_of(paper)
-    inner = areas.frame.grown(-3.0)
-    above = areas.title.top + _NOTE_STRIP + 3.0
-    sheets: list[Sheet] = []
-    waiting: list[Block] = list(left)
-    narrow = _layout(paper).words[0].width
+    """The sheets after those with views: what found no room on them, then where every number comes from."""
+    inner, above = areas_of(paper).frame.grown(-3.0), _above_title(paper)
     box = Box(inner.left, above, inner.right, inner.top)
-    while waiting:
-        count = max(1, int((box.width + 5.0) // (narrow + 5.0)))
-        part = flow(
-            waiting,
-            [
-                Box(inner.left + n * (narrow + 5.0), above, inner.left + n * (narrow + 5.0) + narrow, inner.top)
-                for n in range(count)
-            ],
-        )
-        waiting = _rest_of(part, waiting)
-        sheets.append(_plain_sheet(detail, title, paper, part, changed))
-    waiting = [trace_block(detail, inner.width)]
-    while waiting:
-        part = flow(waiting, [box])
-        waiting = _rest_of(part, waiting)
-        sheets.append(_plain_sheet(detail, title, paper, part, changed))
+    # rows are as wide as their column was: on a sheet of words there may be more columns of that width
+    beside = columns(box, (1,) * (3 if paper.width > paper.height else 2), _GUTTER)
+    sheets: list[Sheet] = []
+    for blocks, boxes in ((list(left), beside), ([trace_block(detail, inner.width)], [box])):
+        waiting = blocks
+        while waiting:
+            part = flow(waiting, boxes)
+            waiting = _rest_of(part, waiting)
+            sheets.append(_plain_sheet(detail, title, paper, part, changed))
     return sheets
 
 

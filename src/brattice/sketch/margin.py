@@ -24,14 +24,15 @@ from brattice.drawing.primitives import (
     flat,
     rectangle,
 )
+from brattice.drawing.sheet_font import SHEET_FONT
 from brattice.quantities import number_text
 from brattice.sketch.plan import PlanPaper, barrier_items, plan_extent
 from brattice.sketch.texts import folded
 from brattice.sketch.viewing import column_height, moved, text_items
 
-__all__ = ["cautions", "key_plan", "legend", "place_of", "scale_bars"]
+__all__ = ["cautions", "cautions_height", "key_plan", "legend", "place_of", "scale_bars"]
 
-_SMALL = 2.3
+_SMALL = 2.55
 _HEAD = 2.8
 _BARS_MM = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000, 50000, 100000, 200000, 500000)
 
@@ -123,18 +124,20 @@ def scale_bars(scales: Sequence[float], box: Box) -> tuple[Item, ...]:
     """One bar a scale, and what is said of the directions; nobody should measure on paper all the same."""
     items: list[Item] = _head("Scales and directions", box)
     y = box.top - _HEAD * 1.5
+    names = [Text((0, 0), f"1:{number_text(scale)}", _SMALL, ink=Ink.STRONG).width(SHEET_FONT) for scale in scales]
+    before = max(9.0, max(names, default=0.0) + 2.6)
     for scale in dict.fromkeys(scales):
-        longest = (box.width - 14) * scale
+        longest = (box.width - before - 7) * scale
         length = next((bar for bar in reversed(_BARS_MM) if bar <= longest), _BARS_MM[0])
         paper = length / scale
         if y - 7 < box.bottom:
             break
         items.append(Text((box.left, y - 3.9), f"1:{number_text(scale)}", _SMALL, ink=Ink.STRONG))
-        x = box.left + 9
+        x = box.left + before
         items.append(Polygon((rectangle(x, y - 4.0, x + paper / 2, y - 3.0),), Fill.INK, Pen.THIN))
         items.append(Polygon((rectangle(x + paper / 2, y - 4.0, x + paper, y - 3.0),), Fill.PAPER, Pen.THIN))
-        items.append(Text((x, y - 2.2), "0", 2.0, Anchor.MIDDLE, Ink.QUIET))
-        items.append(Text((x + paper, y - 2.2), f"{number_text(length)}", 2.0, Anchor.MIDDLE, Ink.QUIET))
+        items.append(Text((x, y - 2.2), "0", _SMALL, Anchor.MIDDLE, Ink.QUIET))
+        items.append(Text((x + paper, y - 2.2), f"{number_text(length)}", _SMALL, Anchor.MIDDLE, Ink.QUIET))
         y -= 6.2
     words = ["Dimensions in millimetres decide; do not measure on the sheet.", "North: not known."]
     for text in words:
@@ -147,13 +150,12 @@ def scale_bars(scales: Sequence[float], box: Box) -> tuple[Item, ...]:
 
 
 def cautions(texts: Sequence[str], box: Box) -> tuple[Item, ...]:
-    """The cautions, as small as they must be to stand there whole (never below 1.9 mm)."""
-    items: list[Item] = _head("Cautions", box)
-    top = box.top - _HEAD * 1.3
-    size = 2.4
-    while True:
-        rows = [row for text in texts for row in folded(text, box.width, size)]
-        if size <= 1.9 or column_height(len(rows), size) <= top - box.bottom:
-            break
-        size -= 0.1
-    return (*items, *text_items(rows, (box.left, top), size))
+    """The cautions, whole, in a size that can be read on site."""
+    rows = [row for text in texts for row in folded(text, box.width, _SMALL)]
+    return (*_head("Cautions", box), *text_items(rows, (box.left, box.top - _HEAD * 1.3), _SMALL))
+
+
+def cautions_height(texts: Sequence[str], width: float) -> float:
+    """How high the cautions are in a column of this width [mm]."""
+    rows = [row for text in texts for row in folded(text, width, _SMALL)]
+    return _HEAD * 1.3 + column_height(len(rows), _SMALL)

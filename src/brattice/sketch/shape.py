@@ -164,10 +164,10 @@ def _seal(detail: InstallationDetail, half: float) -> tuple[tuple[tuple[float, f
     known = product is not None and product.is_settled
     if depth is None or depth <= 0:
         return ((-half, half),), False
-    if depth >= 2 * half or (faces == 2 and depth >= half):
+    if depth >= 2 * half:
         return ((-half, half),), known
-    if faces == 2:
-        return ((-half, depth - half), (half - depth, half)), known
+    if faces == 2:  # the depth is that of the whole seal: one half of it at each face
+        return ((-half, depth / 2 - half), (half - depth / 2, half)), known
     return ((-half, depth - half),), known and faces is not None
 
 

@@ -19,8 +19,8 @@ from brattice.sketch.viewing import column_height, text_items
 __all__ = ["evidence_block", "numbered", "numbers_block", "settle_block", "steps_block", "trace_block"]
 
 _SIZE = 2.6
-_SMALL = 2.3
-_ROW = 2.45
+_SMALL = 2.55
+_ROW = 2.55
 _PAD = 0.9
 _BESIDE = 4.0
 _MOST_LINES = 20
@@ -56,6 +56,13 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     )),
 )  # fmt: skip
 _LAST = "Order and quantities"
+_NOT_BUILT_BY = frozenset(
+    {"opening-tolerance", "opening-outside-share", "rod-stress", "rod-least", "rod-elongation", "steel-temperature",
+     "expansion"}
+)  # fmt: skip
+"""Figures that nobody builds from: they stand on the sheets that say where every number comes from."""
+_GROUPS_BUILT_BY = frozenset({"Openings", "Damper", "Seal and fixing", "Support and joints", "Access"})
+_HEIGHTS = ("sill-height", "centre-height", "head-height")
 _GAPS = ("gap-left", "gap-right", "gap-top", "gap-bottom")
 
 
@@ -142,12 +149,17 @@ def _lines(every: Sequence[Numbered]) -> Iterator[_Line]:
     done: set[str] = set()
     for item in every:
         figure = item.figure
-        if item.group == _LAST or figure.key in done:
+        if item.group not in _GROUPS_BUILT_BY or figure.key in done or figure.key in _NOT_BUILT_BY:
             continue
         pair = by_key.get(_PAIRS.get(figure.key, ("", ""))[0])
         if alike and item in gaps:
             done |= {gap.figure.key for gap in gaps}
             yield _Line("Gap on each side", figure.text, _held(figure), gaps)
+        elif figure.key in _HEIGHTS and (heights := tuple(by_key[key] for key in _HEIGHTS if key in by_key))[1:]:
+            done |= {one.figure.key for one in heights}
+            texts = [dimension_text(one.figure) for one in heights[:-1]]
+            name = f"Above the floor: {', '.join(one.figure.key.removesuffix('-height') for one in heights)}"
+            yield _Line(name, ", ".join((*texts, heights[-1].figure.text)), "", heights)
         elif pair is not None and pair.number == item.number + 1:
             done.add(pair.figure.key)
             held = tuple(dict.fromkeys(text for text in (_held(figure), _held(pair.figure)) if text))
@@ -169,8 +181,10 @@ def numbers_block(detail: InstallationDetail, width: float) -> Block:
     """The numbers that are built by, each with what it is held against and the mark that leads to where it is from."""
     mark, name, value = 9.0, width * 0.395, width * 0.265
     limit = width - mark - name - value
-    note = folded("The mark at the end of a line leads to where its number comes from.", width - 1.0, 2.1, 2)
-    rows = [Row(column_height(len(note), 2.1) + 0.6, tuple(text_items(note, (0.6, 0.6), 2.1, Ink.QUIET)), opens=True)]
+    words = "The mark at the end of a line leads to where its number comes from: the last sheets, with all numbers."
+    note = folded(words, width - 1.0, _SMALL, 2)
+    said = tuple(text_items(note, (0.6, 0.6), _SMALL, Ink.QUIET))
+    rows = [Row(column_height(len(note), _SMALL) + 0.6, said, opens=True)]
     group = ""
     for line in _lines(numbered(detail)):
         if line.parts[0].group != group:
@@ -190,7 +204,7 @@ def numbers_block(detail: InstallationDetail, width: float) -> Block:
             below = folded(line.limit, wide - 1.4, _ROW, 3)
             items += text_items(below, (name, -_PAD * 0.5 - own * _ROW * 1.22), _ROW, Ink.QUIET)
             height = max(height, column_height(own + len(below), _ROW) + _PAD)
-        items.append(Text((width - 0.4, -_PAD * 0.5 - _ROW * 0.78), line.marks, 2.1, Anchor.END, Ink.QUIET))
+        items.append(Text((width - 0.4, -_PAD * 0.5 - _ROW * 0.78), line.marks, _SMALL, Anchor.END, Ink.QUIET))
         items.append(Polyline(((0, -height), (width, -height)), Pen.FAINT))
         box = Box(name - 0.6, -height + 0.35, width - mark - 0.2, -0.35)
         rows.append(Row(height + 0.1, tuple(items), tuple((item.figure.key, box) for item in line.parts)))
@@ -237,8 +251,8 @@ def _hold(words: str, width: float, indent: float) -> Row:
             Polyline(((half, low), (half, low + 4.0)), Pen.THIN),
             Polyline(((indent, low + 4.0), (width, low + 4.0)), Pen.THIN),
             Text((indent + 1.0, -3.0), f"HOLD: {words}", _SIZE, ink=Ink.STRONG),
-            Text((indent + 1.0, low + 1.2), "name, signature", _SMALL - 0.3, ink=Ink.QUIET),
-            Text((half + 1.0, low + 1.2), "date", _SMALL - 0.3, ink=Ink.QUIET),
+            Text((indent + 1.0, low + 1.2), "name, signature", _SMALL, ink=Ink.QUIET),
+            Text((half + 1.0, low + 1.2), "date", _SMALL, ink=Ink.QUIET),
         ),
     )
 

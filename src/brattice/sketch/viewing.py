@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from brattice.details.detail import InstallationDetail
 from brattice.details.figures import Figure
 from brattice.drawing.layout import spread
 from brattice.drawing.metrics import text_width
@@ -44,6 +45,7 @@ __all__ = [
     "cloud",
     "column_height",
     "column_needed",
+    "ink_of",
     "moved",
     "text_items",
 ]
@@ -89,6 +91,12 @@ class Callout:
     keys: tuple[str, ...] = ()
     ink: Ink = Ink.PLAIN
     rank: int = 5
+
+
+def ink_of(detail: InstallationDetail, *keys: str) -> Ink:
+    """Bold where one of these figures is to be settled."""
+    figures = [detail.figure(key) for key in keys]
+    return Ink.STRONG if any(item is not None and not item.is_settled for item in figures) else Ink.PLAIN
 
 
 def moved(items: Iterable[Item], by: Point) -> tuple[Item, ...]:
@@ -258,7 +266,7 @@ class Canvas:
         if is_turned:
             self._edge[side] = line + out * (1.2 if out > 0 and not is_long else 2.6 + _DIM)
         else:
-            self._edge[side] = line + out * (1.0 + clear + (max(widths) if upright else 0.6 + _DIM))
+            self._edge[side] = line + out * (clear + (1.9 + max(widths) if upright else 1.6 + _DIM))
         before, after = ("bottom", "top") if upright else ("left", "right")
         self._edge[before] = min(self._edge_of(before), *(p - n / 2 - 0.6 for p, n in zip(places, sizes, strict=True)))
         self._edge[after] = max(self._edge_of(after), *(p + n / 2 + 0.6 for p, n in zip(places, sizes, strict=True)))
@@ -273,7 +281,7 @@ class Canvas:
             items.append(Polyline((at(end, along.start - line), at(end, out * _BEYOND)), Pen.THIN))
         known = span.is_known and (span.figure is None or span.figure.is_settled)
         items.append(Polyline((at(a, 0), at(b, 0)), Pen.THIN if known else Pen.UNKNOWN))
-        off = out * (1.0 + along.clear)
+        off = out * ((1.0 if not along.upright else 1.9) + along.clear)
         if along.is_pushed:
             items.append(Polyline((at(along.middle, 0), at(along.place, off - out * 0.5)), Pen.THIN))
         if along.is_turned:
