@@ -5,6 +5,8 @@ under flow depends on the fan is trade handbook row 8.11."""
 from dataclasses import replace
 from typing import Any
 
+import pytest
+
 from brattice.building.words import Actuation
 from brattice.details import InstallationDetail, Standing
 from brattice.findings import Party, Verdict
@@ -112,6 +114,16 @@ def test_a_fan_that_runs_is_said() -> None:
 def test_two_dampers_in_one_hole_have_two_of_each() -> None:
     pair = {"quantity": figure("quantity", "Quantity", 2, "", "2")}
     assert {item.count for item in made(smoke(powered(figures=pair))).points} == {2}
+
+
+@pytest.mark.parametrize("count", [None, 0.0, 2.5])
+def test_points_of_a_count_that_is_no_count_are_to_be_settled(count: float | None) -> None:
+    figures = {"quantity": None if count is None else figure("quantity", "Quantity", count, "")}
+    answer = made(smoke(powered(figures=figures)))
+    assert len(answer.points) == 4
+    assert {(item.count_text, item.why) for item in answer.points} == {
+        ("to be settled", "How many dampers there are is not known")
+    }
 
 
 def test_no_damper_no_row() -> None:

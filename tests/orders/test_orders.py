@@ -88,6 +88,16 @@ def test_width_and_height_are_never_exchanged_and_round_is_a_diameter() -> None:
     assert answer.held == ()
 
 
+@pytest.mark.parametrize("count", [0.0, -1.0, 0.5, 2.5])
+def test_no_part_of_a_damper_is_ordered(count: float) -> None:
+    """A count that is no count of things is not known; it is never rounded to one that is."""
+    answer = schedule(to_order(figures={"quantity": figure("quantity", "Quantity", count, "")}))
+    assert answer.lines == ()
+    assert reasons(answer) == [
+        (HeldKind.FACT_MISSING, "How many dampers there are: P-0001", str(Party.SERVICES_DESIGNER))
+    ]
+
+
 def test_sizes_stand_in_the_order_of_their_numbers() -> None:
     def wide(name: str, width: float) -> Any:
         return to_order(name, figures={"damper-width": figure("damper-width", "Damper width", width, "mm")})

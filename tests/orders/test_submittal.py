@@ -9,7 +9,7 @@ from brattice.details import InstallationDetail, Standing
 from brattice.findings import Missing, Party
 from brattice.orders import AskedHere, Submittal, SubmittalDecision, Submittals, SubmittalStatus, submittals
 from brattice.requirements.requirement import LoweredRequirement, RequirementPart
-from tests.helpers.details import detail_of
+from tests.helpers.details import detail_of, figure
 from tests.helpers.judging import requirement
 from tests.helpers.ordered import ON, approved, to_order
 from tests.helpers.penetrations import with_facts, without
@@ -66,6 +66,12 @@ def test_what_holds_nothing_reads_so() -> None:
     assert [(line.class_held, line.state) for line in item.compliance] == [("not shown", "outside scope")]
     assert item.outside == (("The seal was never tested.", ("P-0001",)),)
     assert only(to_order(class_asked="")).compliance[0].class_asked == "to be settled"
+
+
+def test_what_nobody_knows_to_close_it_is_not_held() -> None:
+    unsure = figure("actuation", "Closes by", None, "", "smoke detection", verdict="unknown")
+    (line,) = only(to_order(figures={"actuation": unsure})).compliance
+    assert line.actuation_held == "to be settled"
 
 
 def test_a_penetration_that_nobody_judged_is_not_passed() -> None:

@@ -13,11 +13,20 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from brattice.building.detail_facts import DETAIL_FIELDS, missing_detail
-from brattice.building.words import Actuation, plain
+from brattice.building.words import Actuation
 from brattice.details.detail import InstallationDetail
 from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.findings import Known, Missing, Party, Verdict
-from brattice.orders.words import has_no_damper, missing_words, natural, place_words, reference_of, settled_text
+from brattice.orders.words import (
+    closes_by,
+    has_no_damper,
+    is_nothing,
+    missing_words,
+    natural,
+    place_words,
+    reference_of,
+    settled_text,
+)
 from brattice.quantities import number_text
 
 __all__ = ["CAUSE_FIELDS", "CauseEffect", "CauseEffectRow", "Point", "PointTotal", "PointTrade", "cause_and_effect"]
@@ -37,7 +46,6 @@ CAUSE_FIELDS: tuple[tuple[str, str], ...] = (
 
 _NOT_NEEDED = "none: closes by heat alone"
 _CLOSES = "closes"
-_NOTHING = frozenset({"none", "no", "-", "–", "0"})
 
 
 class PointTrade(StrEnum):
@@ -124,10 +132,7 @@ class _Damper:
     @property
     def actuation(self) -> str:
         figure = self.detail.figure("actuation")
-        fact = self.detail.penetration.damper.actuation
-        if figure is not None:
-            return self.text("actuation")
-        return " and ".join(sorted(fact.value)) if isinstance(fact, Known) and fact.value else TO_BE_SETTLED
+        return closes_by(self.detail) if figure is None else self.text("actuation")
 
     @property
     def voltage(self) -> str:
@@ -136,13 +141,13 @@ class _Damper:
     @property
     def powered(self) -> bool | None:
         """Whether it needs a supply; None where that is not known."""
-        return None if self.voltage == TO_BE_SETTLED else plain(self.voltage) not in _NOTHING
+        return None if self.voltage == TO_BE_SETTLED else not is_nothing(self.voltage)
 
     @property
     def switched(self) -> bool | None:
         """Whether it has end switches; None where that is not known."""
         text = self.text("end-switches")
-        return None if text == TO_BE_SETTLED else plain(text) not in _NOTHING
+        return None if text == TO_BE_SETTLED else not is_nothing(text)
 
     def where_needed(self, key: str, *needs: bool | None) -> str:
         """A figure that stands only where something needs it."""
@@ -153,7 +158,7 @@ class _Damper:
     @property
     def count(self) -> int | None:
         figure = self.detail.figure("quantity")
-        value = 1.0 if figure is None else figure.value
+        value = None if figure is None else figure.value
         return None if value is None or value < 1 or value != int(value) else int(value)
 
 
@@ -204,23 +209,25 @@ def _to_settle(damper: _Damper, texts: Mapping[str, str]) -> Iterator[str]:
 
 
 def _points(damper: _Damper, texts: Mapping[str, str]) -> Iterator[Point]:
-    name, count, address = damper.detail.id, damper.count, texts["panel-address"]
+    address = texts["panel-address"]
     asks = {key: f"{DETAIL_FIELDS[field][0]} is not known" for key, (_, field) in _KEYS.items()}
+
+    def point(trade: PointTrade, way: str, signal: str, unsure: str) -> Point:
+        count = None if unsure else damper.count
+        why = unsure or ("" if count is not None else "How many dampers there are is not known")
+        return Point(damper.detail.id, trade, way, signal, address, count, why)
+
     if damper.detected is not False:
         unsure = "" if damper.detected else "What makes the damper close is not known"
         unsure = unsure or (asks["zone"] if texts["zone"] == TO_BE_SETTLED else "")
-        zone = "" if unsure else f", detector zone {texts['zone']}"
-        yield Point(name, PointTrade.ALARM, "output", f"close{zone}", address, None if unsure else count, unsure)
+        yield point(PointTrade.ALARM, "output", "close" if unsure else f"close, detector zone {texts['zone']}", unsure)
     if damper.switched is not False:
         unsure = "" if damper.switched else asks["end-switches"]
         for signal in ("open", "closed"):
-            yield Point(
-                name, PointTrade.CONTROLS, "input", f"feedback {signal}", address, None if unsure else count, unsure
-            )
+            yield point(PointTrade.CONTROLS, "input", f"feedback {signal}", unsure)
     if damper.powered is not False:
         unsure = "" if damper.powered else asks["voltage"]
-        signal = "power" if unsure else f"power, {damper.voltage}"
-        yield Point(name, PointTrade.ELECTRICAL, "supply", signal, address, None if unsure else count, unsure)
+        yield point(PointTrade.ELECTRICAL, "supply", "power" if unsure else f"power, {damper.voltage}", unsure)
 
 
 def _kind(point: Point) -> tuple[PointTrade, str, str]:

@@ -21,7 +21,18 @@ from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.evidence.product import Actuator, ProductFacts
 from brattice.findings import Known, Missing, Party, Verdict
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, decision_of, override_of, standing_on
-from brattice.orders.words import has_no_damper, natural, place_words, reference_of, size_of, wall_words, without_id
+from brattice.orders.words import (
+    closes_by,
+    has_no_damper,
+    is_nothing,
+    natural,
+    place_words,
+    reference_of,
+    settled_text,
+    size_of,
+    wall_words,
+    without_id,
+)
 from brattice.quantities import number_text
 
 __all__ = [
@@ -67,8 +78,6 @@ _NEEDED = (
     ("phase", "phase"),
 )
 """Keys of figures that a line needs, with the field that a question names where the figure is absent."""
-
-_NOTHING = frozenset({"none", "no", "-", "–", "0"})
 
 
 class HeldKind(StrEnum):
@@ -233,7 +242,7 @@ def _access(detail: InstallationDetail) -> str:
     """From where it is reached: the figure, else what is stated of the damper."""
     figure, fact = detail.figure("access-side"), detail.penetration.damper.access_side
     if figure is not None:
-        return figure.text if figure.is_settled else TO_BE_SETTLED
+        return settled_text(figure)
     return fact.value if isinstance(fact, Known) else TO_BE_SETTLED
 
 
@@ -256,7 +265,7 @@ def _order_reasons(detail: InstallationDetail) -> Iterator[HeldReason]:
         yield from _figure_reasons(detail, "fail-position", "fail_position")
     if _access(detail) == TO_BE_SETTLED:
         yield _fact(detail, "access-side", "The side from which the damper is reached", Party.SERVICES_DESIGNER)
-    if _actuation(detail) == TO_BE_SETTLED:
+    if closes_by(detail) == TO_BE_SETTLED:
         yield _fact(detail, "actuation", "What makes the damper close", Party.SERVICES_DESIGNER)
     if _quantity(detail) is None:
         yield _fact(detail, "quantity", "How many dampers there are", Party.SERVICES_DESIGNER)
@@ -266,13 +275,6 @@ def _order_reasons(detail: InstallationDetail) -> Iterator[HeldReason]:
         lacking = set(delivery.missing if delivery is not None else ())
         default = Missing(f"product/{name}/delivery-weeks", f"The delivery time, of {name}", Party.DAMPER_SUPPLIER)
         yield from (_missing(item) for item in sorted(lacking or {default}))
-
-
-def _actuation(detail: InstallationDetail) -> str:
-    figure, fact = detail.figure("actuation"), detail.penetration.damper.actuation
-    if figure is not None:
-        return figure.text if figure.is_settled else TO_BE_SETTLED
-    return " and ".join(sorted(fact.value)) if isinstance(fact, Known) and fact.value else TO_BE_SETTLED
 
 
 def _class(detail: InstallationDetail) -> str:
@@ -332,7 +334,7 @@ def _offer_reasons(detail: InstallationDetail) -> Iterator[HeldReason]:
         return
     yield from _offered(detail, "handing", map(str, product.handings), "The sides its mechanism can sit on")
     yield from _offered(detail, "finish", product.finishes, "The finishes it can be had in")
-    if plain(detail.text("accessories")) not in _NOTHING:
+    if not is_nothing(detail.text("accessories")):
         yield from _offered(detail, "accessories", product.accessories, "The accessories it can be had with")
     text = _unheld(detail, "actuator")
     actuator = _actuator_of(product, text or detail.text("actuator"))
@@ -349,11 +351,11 @@ def _with_actuator(detail: InstallationDetail, actuator: Actuator, product: Prod
     voltage = _unheld(detail, "voltage")
     if actuator.voltages:
         yield from _offered(detail, "voltage", actuator.voltages, "The voltages of its actuators")
-    elif voltage and plain(voltage) not in _NOTHING:
+    elif voltage and not is_nothing(voltage):
         yield HeldReason(HeldKind.NOT_OFFERED, f"Voltage: {voltage}; {actuator.code} takes none.")
     switches = _unheld(detail, "end-switches")
     apart = any("end switch" in plain(item) for item in product.accessories)
-    if switches and plain(switches) not in _NOTHING and actuator.end_switches is not True and not apart:
+    if switches and not is_nothing(switches) and actuator.end_switches is not True and not apart:
         if actuator.end_switches is None:
             yield _maker_lacks(detail, f"Whether {actuator.code} has end switches")
         else:
@@ -415,7 +417,7 @@ def _texts(
         "product": product,
         "size": size_of(detail, "damper"),
         "class": _class(detail),
-        "actuation": _actuation(detail),
+        "actuation": closes_by(detail),
         "access-side": _access(detail),
         "submittal": submitted,
         "comments": decision.comments if decision is not None else "",

@@ -20,7 +20,7 @@ from brattice.details.figures import TO_BE_SETTLED
 from brattice.evidence.installation import Document, TestedInstallation
 from brattice.findings import Known
 from brattice.orders.decisions import SubmittalDecision, decision_of, standing_on
-from brattice.orders.words import has_no_damper, natural, size_of, wall_words, without_id
+from brattice.orders.words import closes_by, has_no_damper, natural, size_of, wall_words, without_id
 from brattice.quantities import mm_text
 from brattice.requirements.requirement import Requirement
 
@@ -197,13 +197,6 @@ def _sources(rows: Iterable[str], documents: Iterable[str], clauses: Mapping[str
     return tuple(dict.fromkeys((*(clauses.get(row, row) for row in rows), *documents)))
 
 
-def _held_actuation(detail: InstallationDetail) -> str:
-    figure, fact = detail.figure("actuation"), detail.penetration.damper.actuation
-    if figure is not None:
-        return figure.text
-    return " and ".join(sorted(fact.value)) if isinstance(fact, Known) and fact.value else TO_BE_SETTLED
-
-
 def _compliance(
     details: Sequence[InstallationDetail], asked: Mapping[str, AskedHere], clauses: Mapping[str, str]
 ) -> Iterator[ComplianceLine]:
@@ -218,7 +211,7 @@ def _compliance(
             detail.class_asked or TO_BE_SETTLED,
             detail.actuation_asked or TO_BE_SETTLED,
             detail.class_held or "not shown",
-            _held_actuation(detail),
+            closes_by(detail),
             here.state if here is not None else "not judged",
             sources,
         )

@@ -7,12 +7,15 @@ import re
 from collections.abc import Collection, Iterable
 
 from brattice.building.penetration import Penetration
+from brattice.building.words import plain
 from brattice.details.detail import InstallationDetail
 from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.findings import Known, Missing
 
 __all__ = [
+    "closes_by",
     "has_no_damper",
+    "is_nothing",
     "missing_words",
     "natural",
     "place_words",
@@ -28,6 +31,7 @@ _MM = " mm"
 _NOT_KNOWN = "not known"
 _NUMBERS = re.compile(r"(\d+)")
 _LONGEST = 18
+_NOTHING = frozenset({"none", "no", "-", "–", "0"})
 
 
 def settled_text(figure: Figure | None) -> str:
@@ -48,6 +52,19 @@ def size_of(detail: InstallationDetail, part: str) -> str:
     if TO_BE_SETTLED in (width, height):
         return TO_BE_SETTLED
     return f"{width.removesuffix(_MM) if height.endswith(_MM) else width} × {height}"
+
+
+def is_nothing(text: str) -> bool:
+    """Whether a word of an order says that there is none of a thing."""
+    return plain(text) in _NOTHING
+
+
+def closes_by(detail: InstallationDetail) -> str:
+    """What makes a damper close: the figure, else what is stated of the damper, else *to be settled*."""
+    figure, fact = detail.figure("actuation"), detail.penetration.damper.actuation
+    if figure is not None:
+        return settled_text(figure)
+    return " and ".join(sorted(fact.value)) if isinstance(fact, Known) and fact.value else TO_BE_SETTLED
 
 
 def natural(texts: Iterable[str]) -> tuple[tuple[tuple[int, str], ...], ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from brattice.building.words import plain
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.product import ProductFacts
 from brattice.findings import Finding
@@ -14,7 +15,7 @@ __all__ = ["unnamed_products"]
 
 
 def _name(maker: str, product: str) -> tuple[str, str]:
-    return " ".join(maker.split()).casefold(), " ".join(product.split()).casefold()
+    return plain(maker), plain(product)
 
 
 def unnamed_products(
