@@ -8,9 +8,11 @@ from typing import Any
 
 import pytest
 
+from brattice.building.detail_facts import MODEL_LEVEL
 from brattice.details import InstallationDetail, Standing
-from brattice.findings import Party
+from brattice.findings import Known, Origin, Party
 from brattice.orders import BuildersWorkRow, OpeningState, builders_work
+from brattice.quantities import Mm
 from tests.helpers.details import detail_of, figure
 from tests.helpers.ordered import word
 from tests.helpers.penetrations import unknown, with_facts, without
@@ -45,6 +47,7 @@ def test_a_row_says_which_opening_each_number_is_of() -> None:
         "centre": "2900 mm",
         "sill": "2655 mm",
         "head": "3145 mm",
+        "heights-from": "the structural floor",
         "lining": "12.5 mm",
         "lintel": "head track, doubled",
         "by": "dry-liner",
@@ -101,11 +104,23 @@ def test_an_opening_in_a_floor_has_no_height_and_waits_for_none() -> None:
     heights = dict.fromkeys(("centre-height", "sill-height", "head-height"))
     made = row(detail_of("floor", figures={**heights, "lintel": word("lintel", "trimmer bars")}))
     assert (made.state, made.to_settle) == (OpeningState.FORM, ())
-    assert [made.texts[key] for key in ("centre", "sill", "head")] == ["in the floor"] * 3
+    assert [made.texts[key] for key in ("centre", "sill", "head", "heights-from")] == ["in the floor"] * 4
     nowhere = row(
         detail_of("floor", figures={**heights, "grid": figure("grid", "Grid", None, "", ask=Party.ARCHITECT)})
     )
     assert (nowhere.state, nowhere.why) == (OpeningState.HELD, "To be settled first: Grid.")
+
+
+def test_heights_of_a_model_say_that_they_count_from_its_level() -> None:
+    """A screed lies between finished and structural floor: a builder who is not told sets the opening wrong by it."""
+    detail = detail_of()
+    origin = Origin("services.ifc", f"duct 1: {MODEL_LEVEL} of Level 1, which may be the finished floor")
+    facts = replace(detail.penetration.detail, centre_above_floor_mm=Known(Mm(2900), origin))
+    made = row(replace(detail, penetration=replace(detail.penetration, detail=facts)))
+    assert made.texts["heights-from"].startswith("the model's level, which may be the finished floor")
+    assert made.state is OpeningState.FORM
+    nowhere = row(detail_of(figures={"centre-height": None}))
+    assert nowhere.texts["heights-from"] == "to be settled"
 
 
 def test_a_formed_opening_that_nothing_compares_is_never_as_built() -> None:

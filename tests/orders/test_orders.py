@@ -17,7 +17,7 @@ from brattice.orders import HeldKind, HeldReason, OrderSchedule, SubmittalStatus
 from brattice.orders.orders import ORDER_FIELDS
 from tests.helpers.details import KINDS, detail_of, figure
 from tests.helpers.ordered import ON, approved, offered, override, powered, to_order, word
-from tests.helpers.penetrations import with_facts
+from tests.helpers.penetrations import with_facts, without
 
 
 def schedule(*details: Any, decisions: Any = None, overrides: Any = (), on: date = ON) -> OrderSchedule:
@@ -400,6 +400,15 @@ def test_the_last_status_stands_whatever_was_decided_before(statuses: str, is_or
 def test_a_submittal_of_another_maker_with_a_product_of_that_name_approves_nothing() -> None:
     assert schedule(to_order(), decisions=[approved(maker="Harrow")]).lines == ()
     assert schedule(to_order(), decisions=[approved(maker="harrow  &  VALE", product=" hv-10 ")]).lines
+
+
+def test_no_decision_is_about_a_wall_type_that_nobody_knows() -> None:
+    """Whatever somebody calls a wall type: a decision for "not known" is none for walls whose type is not known."""
+    detail = to_order()
+    nowhere = replace(detail, penetration=without(detail.penetration, "barrier__wall_type_code"))
+    answer = schedule(nowhere, decisions=[approved("not known")])
+    assert answer.lines == ()
+    assert (HeldKind.SUBMITTAL, str(Party.PRINCIPAL_DESIGNER)) in [(kind, ask) for kind, _, ask in reasons(answer)]
 
 
 def test_a_fail_position_that_is_not_known_holds_the_order() -> None:

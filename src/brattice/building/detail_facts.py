@@ -14,7 +14,10 @@ from brattice.building.words import CeilingKind, FailPosition, FanInFire, Handin
 from brattice.findings import Known, Missing, Party
 from brattice.quantities import Kg, Mm, Pa
 
-__all__ = ["DETAIL_FIELDS", "DETAIL_GROUPS", "NOTHING_STATED", "DetailFacts", "missing_detail"]
+__all__ = ["DETAIL_FIELDS", "DETAIL_GROUPS", "MODEL_LEVEL", "NOTHING_STATED", "DetailFacts", "missing_detail"]
+
+MODEL_LEVEL = "from the model's level"
+"""Stands in the origin of a height that a model gives: its level may be that of the finished floor."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from brattice.building.detail_facts import MODEL_LEVEL
 from brattice.building.words import Orientation, plain
 from brattice.details.detail import InstallationDetail, Standing
 from brattice.details.figures import TO_BE_SETTLED
@@ -39,6 +40,7 @@ BUILDERS_FIELDS: tuple[tuple[str, str], ...] = (
     ("centre", "Centre above structural floor"),
     ("sill", "Sill of the finished clear opening"),
     ("head", "Head of the finished clear opening"),
+    ("heights-from", "Heights counted from"),
     ("lining", "Lining on each reveal"),
     ("lintel", "Lintel or trimmer"),
     ("by", "Formed by"),
@@ -58,11 +60,13 @@ _FIGURES = {
     "when": "opening-when",
 }
 _NEEDS = ("centre", "lining", "lintel", "grid")
-_HEIGHTS = ("centre", "sill", "head")
+_HEIGHTS = ("centre", "sill", "head", "heights-from")
 _PARTS = ("framed", "finished")
 _HEADINGS = dict(BUILDERS_FIELDS)
 _NO_LINING = "none"
 _IN_FLOOR = "in the floor"
+_FROM_STRUCTURE = "the structural floor"
+_FROM_MODEL = "the model's level, which may be the finished floor: hold it against the structural floor"
 
 
 class OpeningState(StrEnum):
@@ -162,23 +166,32 @@ def _to_settle(detail: InstallationDetail, state: OpeningState, why: str) -> Ite
         yield "Whether it is formed already is not stated: look before you form it."
 
 
+def _heights_from(detail: InstallationDetail) -> str:
+    """What the heights of an opening count from: a model's level need not be the structural floor."""
+    fact = detail.penetration.detail.centre_above_floor_mm
+    if settled_text(detail.figure(_FIGURES["centre"])) == TO_BE_SETTLED:
+        return TO_BE_SETTLED
+    return _FROM_MODEL if fact is not None and MODEL_LEVEL in fact.origin.place else _FROM_STRUCTURE
+
+
 def _texts(detail: InstallationDetail) -> dict[str, str]:
     wall, role = wall_words(detail.penetration)
     texts = {key: settled_text(detail.figure(figure)) for key, figure in _FIGURES.items()}
     if detail.figure("lining") is None and detail.standing is not Standing.NOT_DRAWN:
         texts["lining"] = _NO_LINING
-    if _is_floor(detail):
-        texts |= dict.fromkeys(_HEIGHTS, _IN_FLOOR)
     off = detail.figure("existing-off")
-    return {
-        **texts,
+    texts |= {
         "storey": storey_of(detail.penetration),
         "wall": wall,
         "role": role,
+        "heights-from": _heights_from(detail),
         "framed": size_of(detail, "framed"),
         "finished": size_of(detail, "finished"),
         "off": "" if off is None else off.text,
     }
+    if _is_floor(detail):
+        texts |= dict.fromkeys(_HEIGHTS, _IN_FLOOR)
+    return texts
 
 
 def builders_work(

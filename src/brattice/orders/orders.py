@@ -366,7 +366,8 @@ def _decided(
     detail: InstallationDetail, decisions: Iterable[SubmittalDecision], overrides: Iterable[OrderOverride]
 ) -> tuple[SubmittalDecision | None, OrderOverride | None]:
     """What was decided of the submittal of a damper, and who lets it go out before."""
-    decision = decision_of(decisions, *_named(detail), wall_words(detail.penetration)[0])
+    wall = detail.penetration.barrier.wall_type_code
+    decision = decision_of(decisions, *_named(detail), wall.value) if isinstance(wall, Known) else None
     return decision, override_of(overrides, detail.id)
 
 

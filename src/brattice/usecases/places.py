@@ -8,6 +8,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from brattice.building.detail_facts import MODEL_LEVEL
 from brattice.building.model import BarrierKind
 from brattice.building.model_rating import RatingReading
 from brattice.building.near_sides import SIDES, least_edge, side_of_edge, side_of_place
@@ -221,7 +222,7 @@ def _centre_above_floor(place: Place, level_m: float | None, origin: Origin) -> 
     if place.centre_m is None or level_m is None or place.orientation is not BarrierKind.WALL:
         return None
     above = round((place.centre_m[2] - level_m) * 1000.0, 3)
-    counted = f"{origin.place}: from the model's level of {place.storey}, which may be the finished floor"
+    counted = f"{origin.place}: {MODEL_LEVEL} of {place.storey}, which may be the finished floor"
     return Known(Mm(above), replace(origin, place=counted)) if above >= 0 and not place.storey_said else None
 
 

@@ -49,6 +49,7 @@ _WIDTHS = {
     "framed": 18.0,
     "finished": 18.0,
     "role": 20.0,
+    "heights-from": 24.0,
     "lintel": 22.0,
     "by": 22.0,
     "when": 22.0,
@@ -213,7 +214,7 @@ def builders_work_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: date
         f"Openings by state: {counts}.",
         "Form no opening whose state is held.",
         "The framed opening is what is formed; the finished clear opening is what is left once it is lined.",
-        "Heights are above the structural floor of the storey.",
+        "Heights are above the structural floor of the storey; a model's level may be the finished floor, and is said.",
         "Too near: dampers nearer to each other, a wall or a floor than tested, and the shift that would cure it.",
         *SHIFT_ADVICE,
     ]
