@@ -198,7 +198,8 @@ def test_no_class_or_outside_the_pressures(name: str, pressure: float) -> None:
 
 # Trade handbook C39 and 7.9; class 3 at 400 Pa is twice that at 100 Pa, by hand.
 @pytest.mark.parametrize(
-    ("number", "pressure", "leakage"), [(3, 300, 13.9), (2, 300, 69.3), (1, 300, 346), (3, 400, 16.0), (1, 100, 200)]
+    ("number", "pressure", "leakage"),
+    [(3, 300, 13.9), (2, 300, 69.3), (1, 300, 346), (3, 400, 16.0), (1, 100, 200), (3, 2000, 35.78)],
 )
 def test_classes_of_blades(number: int, pressure: float, leakage: float) -> None:
     limit = blade_leakage(number, pressure, RULES)
@@ -229,6 +230,12 @@ def test_a_blade_class_never_proves_e_or_s(letter: str, number: int, is_within: 
     assert beside.is_within is is_within
     assert beside.verdict is Verdict.UNKNOWN
     assert "own test" in beside.text
+
+
+def test_where_sources_disagree_the_larger_leakage_stands_beside_the_limit() -> None:
+    beside = beside_limit("S", 4, RULES)
+    assert beside.class_l_s_m2 == pytest.approx(1.6 * math.sqrt(3))  # 1.6, not the 1.5 of one copy
+    assert "leak.blade.4.printed-otherwise" in beside.rows
 
 
 def test_class_2_beside_s_in_numbers() -> None:

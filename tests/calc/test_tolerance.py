@@ -356,6 +356,14 @@ def test_a_round_opening_as_built_at_random(gap: float, window: tuple[float, flo
     assert inside == pytest.approx(share, abs=4.5 * math.sqrt(max(share * (1 - share), 1 / count) / count))
 
 
+def test_a_wall_out_of_plumb_takes_its_diagonal_off_a_round_window() -> None:
+    """5 mm along both axes are 7.07 on the diagonal: of 10 to 50 round 30 mm are left 17.07 to 42.93, by hand."""
+    best = round_opening_of_size(375, 315, WINDOW, SiteTolerances(6, 2, 4, 3, 5, 2))
+    assert best.outside_share is not None
+    narrowed = round_gap_probability(30, (10 + 5 * math.sqrt(2), 50 - 5 * math.sqrt(2)), math.hypot(6, 2) / 2, 2.5)
+    assert best.outside_share == pytest.approx(1 - narrowed, rel=1e-6)
+
+
 def test_a_round_opening_with_one_error_alone() -> None:
     """By the exponential law of r² with sigma 3 and 6 mm of room: 1 − exp(−2); with no place error an interval."""
     assert round_gap_probability(20, (14, 26), 0, 3) == pytest.approx(1 - math.exp(-2))

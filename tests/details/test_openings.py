@@ -253,12 +253,67 @@ def test_an_opening_not_yet_formed_is_formed_otherwise() -> None:
     assert "orm it as 690 × 490 mm instead" in figure.text
 
 
+def test_an_opening_too_wide_and_not_yet_formed_is_drawn_again_and_not_lined_down() -> None:
+    wide = {
+        "opening__framed": size(765, 565),
+        "opening__finished": size(740, 540),
+        "opening__gaps": Sides(Mm(70), Mm(70), Mm(70), Mm(70)),
+        "opening__formed": False,
+    }
+    tested = installation(construction=LINED, seal__gaps=gaps(40, 50))
+    figure = by_key(opening_plan(given(penetration(**{**IN_STUDS, **wide}), tested)).figures)["existing-off"]
+    assert "orm it as 690 × 490 mm instead" in figure.text
+    assert "line the reveals" not in figure.text
+
+
 def test_an_opening_of_the_right_size_in_the_wrong_place_is_told_so() -> None:
     """Field case 12: the total is right, one side is zero."""
     place = penetration(opening__gaps=Sides(Mm(0), Mm(100), Mm(50), Mm(50)))
-    plan = opening_plan(given(place))
+    plan = opening_plan(given(place))  # tested 30 to 60 mm
     assert not plan.is_scheduled
-    assert "its place or the gaps stated would not" in by_key(plan.figures)["existing-off"].text
+    text = by_key(plan.figures)["existing-off"].text
+    # the gap at the left lacks 30, the one at the right is 40 too wide: 40 to the right leaves 40 and 60
+    assert text.endswith("Set damper and duct at least 40 mm to the right, or form the opening as much the other way.")
+
+
+@pytest.mark.parametrize(
+    ("gaps_here", "words"),
+    [
+        ((50, 50, 25, 75), "at least 15 mm down,"),  # above 15 too wide below: 75 − 15 = 60, 25 + 15 = 40
+        ((65, 35, 80, 20), "at least 5 mm to the left and 20 mm up,"),
+        ((30, 70, 50, 50), "at least 10 mm to the right,"),
+        ((50, 52, 25, 75), "at least 15 mm down,"),  # the sums may be off by the 2 mm of rounding
+        ((20, 90, 50, 50), "left and right are 110 mm together, where it leaves 100 mm. Measure"),
+    ],
+)
+def test_how_far_an_opening_lies_off_and_the_smallest_shift(gaps_here: tuple[int, ...], words: str) -> None:
+    left, right, top, bottom = (Mm(value) for value in gaps_here)
+    plan = opening_plan(given(penetration(opening__gaps=Sides(left, right, top, bottom))))
+    assert words in by_key(plan.figures)["existing-off"].text
+
+
+def test_a_round_damper_off_the_middle_has_the_room_of_its_narrowest_gap() -> None:
+    """Tested 20 to 40 all round in a hole of 375: 30 left and right, 24 above and 36 below leave 4."""
+    here = Sides(Mm(30), Mm(30), Mm(24), Mm(36))
+    place = penetration(
+        duct__size=size(315),
+        damper__size=size(315),
+        opening__shape=OpeningShape.ROUND,
+        opening__finished=size(375),
+        opening__framed=size(375),
+        opening__gaps=here,
+    )
+    tested = installation(
+        opening_shape=OpeningShape.ROUND,
+        sizes=SizeWindow(OpeningShape.ROUND, Window(100, 800), None),
+        seal__gaps=gaps(20, 40),
+    )
+    plan = opening_plan(given(place, tested))
+    assert plan.is_scheduled
+    # less half of 10 + 2 and √2 times 5 + 3 + 3
+    assert by_key(plan.figures)["opening-tolerance"].value == pytest.approx(4 - 6 - 11 * 2**0.5)
+    other = with_facts(place, opening__gaps=Sides(Mm(30), Mm(30), Mm(24), Mm(30)))  # 54 upwards in a room of 60
+    assert not opening_plan(given(other, tested)).is_scheduled
 
 
 @pytest.mark.parametrize(
@@ -293,6 +348,17 @@ def test_sill_and_head_follow_from_the_centre_and_the_gaps() -> None:
     figures = by_key(place_figures(thing, opening_plan(thing)))
     assert figures["sill-height"].value == 2655  # 2900 − 400 / 2 − 45
     assert figures["head-height"].value == 3145  # 2900 + 400 / 2 + 45
+
+
+def test_sill_and_head_of_a_casing_off_the_axis_and_uneven_gaps() -> None:
+    windows = SideWindows(Window(30, 60), Window(30, 60), Window(10, 20), Window(40, 60))
+    tested = installation(
+        seal__gap_from=Surface.CASING, seal__gaps=windows, casing_beyond_mm=(Mm(10), Mm(10), Mm(5), Mm(30))
+    )
+    thing = given(nothing_scheduled(), tested)
+    figures = by_key(place_figures(thing, opening_plan(thing)))
+    assert figures["sill-height"].value == 2620  # 2900 − 400 / 2 − 30 − 50
+    assert figures["head-height"].value == 3120  # 2900 + 400 / 2 + 5 + 15
 
 
 def test_a_floor_has_no_sill_and_head() -> None:

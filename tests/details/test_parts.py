@@ -44,7 +44,9 @@ def test_the_barrier_is_as_thick_as_tested(least: float, verdict: Verdict) -> No
     assert figure.verdict is verdict
 
 
-@pytest.mark.parametrize(("offset", "verdict"), [(15, Verdict.PASS), (-15, Verdict.PASS), (15.1, Verdict.FAIL)])
+@pytest.mark.parametrize(
+    ("offset", "verdict"), [(15, Verdict.PASS), (-15, Verdict.PASS), (15.1, Verdict.FAIL), (-15.1, Verdict.FAIL)]
+)
 def test_the_blade_stands_no_farther_off_the_middle_than_tested(offset: float, verdict: Verdict) -> None:
     thing = given(penetration(damper__blade_offset_mm=Mm(offset)), installation(most_blade_offset_mm=Mm(15)))
     assert by_key(damper_figures(thing))["blade-offset"].verdict is verdict
@@ -68,6 +70,14 @@ def test_the_seal_is_as_deep_as_tested(depth: float, verdict: Verdict) -> None:
     assert by_key(seal_figures(thing))["seal-depth"].verdict is verdict
 
 
+@pytest.mark.parametrize(("depth", "verdict"), [(150, Verdict.PASS), (150.1, Verdict.FAIL)])
+def test_the_seal_is_no_deeper_than_tested(depth: float, verdict: Verdict) -> None:
+    thing = given(
+        penetration(installation__seal_depth_mm=Mm(depth)), installation(seal__depth_mm=Window(Mm(100), Mm(150)))
+    )
+    assert by_key(seal_figures(thing))["seal-depth"].verdict is verdict
+
+
 def test_where_nobody_states_the_depth_the_tested_one_is_given_and_said() -> None:
     figure = by_key(seal_figures(given(without(penetration(), "installation__seal_depth_mm"))))["seal-depth"]
     assert (figure.value, figure.verdict) == (100, Verdict.NOT_APPLICABLE)
@@ -80,8 +90,9 @@ def test_where_nobody_states_the_depth_the_tested_one_is_given_and_said() -> Non
 
 def test_the_longest_curing_time_of_the_products_counts() -> None:
     tested = installation(seal__products=("Cinderlock M5 mortar", "Emberfold S sealant"))
-    seals = (seal_facts(), seal_facts("Emberfold S sealant", cure_h=72.0))
-    assert by_key(seal_figures(given(tested=tested, seals=seals)))["seal-cure"].text == "72 h"
+    for mortar, sealant in ((48.0, 72.0), (72.0, 48.0)):
+        seals = (seal_facts(cure_h=mortar), seal_facts("Emberfold S sealant", cure_h=sealant))
+        assert by_key(seal_figures(given(tested=tested, seals=seals)))["seal-cure"].text == "72 h"
     figure = by_key(seal_figures(given(tested=tested)))["seal-cure"]  # of the sealant nobody states it
     assert [item.key for item in figure.missing] == ["seal/Emberfold S sealant/cure"]
 

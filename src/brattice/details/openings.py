@@ -161,9 +161,9 @@ class _Base:
         """The room [mm] left in the worst case, and the share (0 to 1) expected outside; round: at most this share."""
         if self.height is None:
             window = self.windows[0]
-            room = gaps[0] - (window.least or 0.0)
+            room = min(gaps) - (window.least or 0.0)  # stated gaps may differ: the damper sits off the middle
             if window.most is not None:
-                room = min(room, window.most - gaps[0])
+                room = min(room, window.most - max(gaps))
             if room < 0:
                 return room, 1.0
             even = Window(gaps[0] - room, gaps[0] + room)
@@ -321,8 +321,9 @@ def _scheduled_gaps(
         gaps: Four = (left, right, top, bottom)
         if scheduled is None:
             return gaps, True
-        sums = (left + right, top + bottom)[: len(base.solid)]
-        agree = all(abs(a - b) <= AGREE_MM for a, b in zip(sums, base.room(scheduled.value), strict=True))
+        rooms = base.room(scheduled.value)
+        sums = ((left + right, rooms[0]), (top + bottom, rooms[-1]))  # round: the one room both ways
+        agree = all(abs(both - room) <= AGREE_MM for both, room in sums)
         return (gaps, True) if agree else (None, True)
     if scheduled is None:
         return None, False
@@ -488,8 +489,7 @@ def _off_figure(
     room = base.room(scheduled.value)
     off = _off_words(base, room)
     if not off:
-        text = f"{now}: the size would do, its place or the gaps stated would not."
-        text += " Set the damper so that it leaves the gaps given here, or move the opening."
+        text = f"{now}: the size would do, {_place_words(given, tested, base, room)}"
         return given.figure("existing-off", text=text, verdict=Verdict.FAIL, uses=uses)
     again = f"form it again as {_size(finished)} mm" if made else f"form it as {_size(finished)} mm instead"
     cures = [again]
@@ -500,6 +500,42 @@ def _off_figure(
     cures.append("choose another tested installation")
     text = f"{now}: {' and '.join(off)}. {'; or '.join(cures).capitalize()}; more sealant is no cure."
     return given.figure("existing-off", text=text, verdict=Verdict.FAIL, uses=(*uses, _tested_use(given, tested)))
+
+
+def _place_words(given: Given, tested: TestedInstallation, base: _Base, room: Sequence[float]) -> str:
+    """How far an opening of a size that would do lies off, and the smallest shift of the damper that cures it."""
+    gaps = [side.gap_mm for side in side_gaps(given.penetration, tested)]
+    shifts: list[str] = []
+    # the damper moves away from the first side of each pair: to the right, and down
+    for first, left_in, (back, forth) in ((0, room[0], ("to the left", "to the right")), (2, room[-1], ("up", "down"))):
+        one, other = gaps[first], gaps[first + 1]
+        if one is None or other is None:
+            return "the gaps stated would not. Set the damper so that it leaves the gaps given here."
+        if abs(one + other - left_in) > AGREE_MM:
+            return (
+                f"the gaps stated do not fit it: {' and '.join(SIDES[first : first + 2])} are {mm_text(one + other)} "
+                f"together, where it leaves {mm_text(left_in)}. Measure both again before anything is set or formed."
+            )
+        shift = _shift_between(one, other, base.windows[first], base.windows[first + 1])
+        if shift is None:
+            return "the gaps stated would not. Set the damper so that it leaves the gaps given here."
+        if shift:
+            shifts.append(f"{mm_text(abs(shift))} {forth if shift > 0 else back}")
+    moved = " and ".join(shifts)
+    return f"its place would not. Set damper and duct at least {moved}, or form the opening as much the other way."
+
+
+def _shift_between(one: float, other: float, first: Window, second: Window) -> float | None:
+    """The smallest shift that widens one gap and narrows the other until both keep their windows; None for none."""
+    least = (first.least or 0.0) - one
+    most = other - (second.least or 0.0)
+    if first.most is not None:
+        most = min(most, first.most - one)
+    if second.most is not None:
+        least = max(least, other - second.most)
+    if least > most:
+        return None
+    return min(max(0.0, least), most)
 
 
 def _tested_use(given: Given, tested: TestedInstallation) -> Used:
