@@ -24,7 +24,12 @@ def test_c36_the_steel_is_as_hot_as_the_furnace_at_the_class_time(minutes: int, 
 
 
 def test_c35_three_metres_grow_by_38_1_mm_at_60_minutes() -> None:
-    assert by_key(expansion_figures(given()))["expansion"].text == "38.1 mm"
+    figures = by_key(expansion_figures(given()))
+    assert figures["expansion"].text == "38.1 mm"
+    for key in ("expansion", "joint-travel"):  # both rest on the temperature as well as on the law of steel
+        rows, facts = figures[key].rows, [use.name for use in figures[key].uses]
+        assert {"fire-curve.standard", "expansion.steel.line", "expansion.steel-as-hot-as-gas"} <= set(rows)
+        assert {"length between fixed points", "class time"} <= set(facts)
 
 
 @pytest.mark.parametrize(

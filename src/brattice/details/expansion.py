@@ -5,13 +5,16 @@ from __future__ import annotations
 
 from brattice.building.words import Joint
 from brattice.calc.expansion import EXPANSION_ROWS, check_joint, elongation_mm, steel_law
-from brattice.calc.fire_curve import fire_curve, furnace_temperature_c
+from brattice.calc.fire_curve import FIRE_CURVE_ROWS, fire_curve, furnace_temperature_c
 from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, used
 from brattice.findings import Known, Verdict
 from brattice.quantities import mm_text
 
-__all__ = ["expansion_figures", "steel_temperature"]
+__all__ = ["GROWTH_ROWS", "expansion_figures", "steel_temperature"]
+
+GROWTH_ROWS = (*EXPANSION_ROWS, *FIRE_CURVE_ROWS, "expansion.steel-as-hot-as-gas")
+"""The rows that a growth at a class time rests on: the law of steel, the fire curve, steel as hot as the furnace."""
 
 _HOT = "Unprotected steel is taken to be as hot as the furnace."
 
@@ -39,7 +42,7 @@ def expansion_figures(given: Given) -> tuple[Figure, ...]:
         heat = given.lacking("steel-temperature", (given.no_time,))
     else:
         time = (Used("class time", f"{given.minutes} min"),)
-        heat = given.figure("steel-temperature", temperature, rows=("fire-curve.standard.range",), uses=time, note=_HOT)
+        heat = given.figure("steel-temperature", temperature, rows=FIRE_CURVE_ROWS, uses=time, note=_HOT)
     run, travel = detail.run_between_fixed_mm, detail.joint_travel_mm
     uses = used("length between fixed points", run, "mm")
     law = given.book.once(("steel-law",), lambda: steel_law(given.book))
@@ -52,7 +55,7 @@ def expansion_figures(given: Given) -> tuple[Figure, ...]:
             missing.append(given.missing(run, "run_between_fixed_mm"))
         grows = given.lacking("expansion", missing, uses=uses)
     else:
-        grows = given.figure("expansion", growth, rows=EXPANSION_ROWS, uses=(*uses, *heat.uses), note=_HOT)
+        grows = given.figure("expansion", growth, rows=GROWTH_ROWS, uses=(*uses, *heat.uses), note=_HOT)
     by_maker = None if product is None else product.joint_travel_mm
     if isinstance(travel, Known):
         can, from_where = float(travel.value), used("travel of the joint", travel, "mm")
@@ -77,8 +80,8 @@ def expansion_figures(given: Given) -> tuple[Figure, ...]:
             can,
             limit=f"at least {mm_text(growth)}",
             verdict=Verdict.FAIL if failing else Verdict.NOT_APPLICABLE,
-            rows=check.rows,
-            uses=(*from_where, *uses),
+            rows=GROWTH_ROWS,
+            uses=(*from_where, *uses, *heat.uses),
             note=check.text,
         ),
     )

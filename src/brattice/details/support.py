@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable
 
 from brattice.building.words import Joint, SlabKind, SupportKind, plain
-from brattice.calc.expansion import EXPANSION_ROWS, elongation_mm, steel_law
+from brattice.calc.expansion import elongation_mm, steel_law
 from brattice.calc.hangers import (
     HangerBasis,
     HangerRules,
@@ -21,7 +21,7 @@ from brattice.calc.hangers import (
     least_thread,
 )
 from brattice.details.by_size import value_at
-from brattice.details.expansion import steel_temperature
+from brattice.details.expansion import GROWTH_ROWS, steel_temperature
 from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, said, used
 from brattice.findings import Fact, Known, Missing, Party, Verdict
@@ -251,13 +251,15 @@ def _elongation(given: Given) -> Figure:
     if temperature is None:
         missing.append(given.no_time)
     uses = used("length of the rods", fact, "mm")
+    if given.minutes is not None:
+        uses = (*uses, Used("class time", f"{given.minutes} min"))
     growth = None
     if isinstance(fact, Known) and temperature is not None:
         growth = elongation_mm(fact.value, temperature, steel_law(given.book))
     if growth is None:
         return given.lacking("rod-elongation", missing, uses=uses)
     note = "Of unprotected rods: the damper comes down by this unless it is held."
-    return given.figure("rod-elongation", growth, rows=EXPANSION_ROWS, uses=uses, note=note)
+    return given.figure("rod-elongation", growth, rows=GROWTH_ROWS, uses=uses, note=note)
 
 
 def _protection(given: Given, rules: HangerRules) -> Figure:

@@ -147,8 +147,7 @@ _SUPPORT = (
         "mm",
         1,
         "length · Δl/l(θ)",
-        ("expansion.steel-as-hot-as-gas",),
-        more_rows=("expansion.steel.*",),
+        more_rows=("expansion.steel.*", "expansion.steel-as-hot-as-gas", "fire-curve.*"),
     ),
     FigureSpec("rods-protected", "Fire protection of the drop rods", more_rows=("support.length.unprotected",)),
     FigureSpec("slab", "Drop rods hang from"),
@@ -164,7 +163,7 @@ _EXPANSION = (
         "start + factor·log10(rate·t + 1)",
         ("fire-curve.standard", "expansion.steel-as-hot-as-gas"),
         "Unprotected steel is taken to be as hot as the furnace.",
-        more_rows=("fire-curve.standard.range",),
+        more_rows=("fire-curve.*",),
     ),
     FigureSpec(
         "expansion",
@@ -172,14 +171,14 @@ _EXPANSION = (
         "mm",
         1,
         "length · Δl/l(θ)",
-        more_rows=("expansion.steel.*",),
+        more_rows=("expansion.steel.*", "expansion.steel-as-hot-as-gas", "fire-curve.*"),
     ),
     FigureSpec(
         "joint-travel",
         "Travel of the joint",
         "mm",
         says="Less than the growth fails.",
-        more_rows=("expansion.steel.*",),
+        more_rows=("expansion.steel.*", "expansion.steel-as-hot-as-gas", "fire-curve.*"),
     ),
 )
 
