@@ -16,6 +16,11 @@ from functools import lru_cache
 from typing import NewType
 
 __all__ = [
+    "LITRES_A_CUBIC_METRE",
+    "MM2_A_SQUARE_METRE",
+    "MM3_A_LITRE",
+    "MM_A_METRE",
+    "SECONDS_AN_HOUR",
     "SETTLED_STEP_MM",
     "Degrees",
     "Kg",
@@ -38,6 +43,13 @@ Pa = NewType("Pa", float)
 Kg = NewType("Kg", float)
 KgPerM3 = NewType("KgPerM3", float)
 Degrees = NewType("Degrees", float)
+
+MM_A_METRE = 1e3
+MM2_A_SQUARE_METRE = 1e6
+MM3_A_LITRE = 1e6
+LITRES_A_CUBIC_METRE = 1e3
+SECONDS_AN_HOUR = 3600.0
+"""How units of one kind turn into each other, said once."""
 
 SETTLED_STEP_MM = 0.001
 """The grid that computed lengths are settled on [mm]: far below any site measure, far above kernel noise."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from brattice.calc.exact import as_stated
 from brattice.findings import Verdict
-from brattice.quantities import number_text
+from brattice.quantities import LITRES_A_CUBIC_METRE, SECONDS_AN_HOUR, number_text
 from brattice.rows import RowBook
 
 __all__ = [
@@ -31,8 +31,6 @@ __all__ = [
     "pressures_of_class",
 ]
 
-_LITRES_A_CUBIC_METRE = 1000.0
-_SECONDS_AN_HOUR = 3600.0
 NO_LIMIT_CLASS = 0
 """The blade class that sets no limit (row `leak.blade.1`)."""
 
@@ -126,12 +124,12 @@ def _rules_of(book: RowBook) -> LeakageRules:
 
 def per_second(m3_h: float) -> float:
     """A flow [m³/h] in l/s."""
-    return m3_h * _LITRES_A_CUBIC_METRE / _SECONDS_AN_HOUR
+    return m3_h * LITRES_A_CUBIC_METRE / SECONDS_AN_HOUR
 
 
 def per_hour(l_s: float) -> float:
     """A flow [l/s] in m³/h."""
-    return l_s * _SECONDS_AN_HOUR / _LITRES_A_CUBIC_METRE
+    return l_s * SECONDS_AN_HOUR / LITRES_A_CUBIC_METRE
 
 
 def _limit_of(letter: str, rules: LeakageRules) -> float:

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from brattice.quantities import LITRES_A_CUBIC_METRE, MM_A_METRE
 from brattice.rows import RowBook
 
 __all__ = [
@@ -30,9 +31,6 @@ COMMON_LOSS_ROWS = ("air.loss.curtain-out-of-stream", "air.loss.curtain-round", 
 
 BLOCKAGE_ROWS = ("air.blockage.coefficient", "air.blockage.range", "air.blockage.reynolds", "air.viscosity")
 """The rows that the loss of a sharp-edged blockage rests on."""
-
-_LITRES_A_CUBIC_METRE = 1000.0
-_MM_A_METRE = 1000.0
 
 
 @dataclass(frozen=True)
@@ -78,16 +76,16 @@ def cross_section_m2(width_mm: float, height_mm: float | None) -> float:
     for side in (width_mm, height_mm):
         if side is not None and not side > 0:
             raise ValueError(f"a size is above zero, not {side} mm")
-    width = width_mm / _MM_A_METRE
-    return math.pi / 4 * width**2 if height_mm is None else width * height_mm / _MM_A_METRE
+    width = width_mm / MM_A_METRE
+    return math.pi / 4 * width**2 if height_mm is None else width * height_mm / MM_A_METRE
 
 
 def hydraulic_diameter_m(width_mm: float, height_mm: float | None) -> float:
     """Four times the area by the perimeter [m]; of a circle its diameter."""
     area = cross_section_m2(width_mm, height_mm)
     if height_mm is None:
-        return width_mm / _MM_A_METRE
-    return 4 * area / (2 * (width_mm + height_mm) / _MM_A_METRE)
+        return width_mm / MM_A_METRE
+    return 4 * area / (2 * (width_mm + height_mm) / MM_A_METRE)
 
 
 def velocity_m_s(flow_l_s: float, area_m2: float) -> float:
@@ -99,7 +97,7 @@ def velocity_m_s(flow_l_s: float, area_m2: float) -> float:
         raise ValueError(f"a flow is zero or more, not {flow_l_s} l/s")
     if not area_m2 > 0:
         raise ValueError(f"an area is above zero, not {area_m2} m²")
-    return flow_l_s / _LITRES_A_CUBIC_METRE / area_m2
+    return flow_l_s / LITRES_A_CUBIC_METRE / area_m2
 
 
 def dynamic_pressure_pa(velocity_m_s: float, law: AirLaw) -> float:

@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 
 from brattice.calc.exact import as_stated
+from brattice.quantities import MM2_A_SQUARE_METRE, MM3_A_LITRE, MM_A_METRE
 from brattice.rows import RowBook
 
 __all__ = [
@@ -31,10 +32,6 @@ __all__ = [
 
 WASTE_KINDS = ("seal", "board", "angle", "rod", "fixings")
 """What a waste row is there for."""
-
-_MM3_A_LITRE = 1e6
-_MM2_A_SQUARE_METRE = 1e6
-_MM_A_METRE = 1e3
 
 
 @dataclass(frozen=True)
@@ -83,7 +80,7 @@ def seal_volume_l(
     ring = area_mm2(*opening) - area_mm2(*casing)
     if ring < 0:
         raise ValueError(f"an opening is larger than the casing in it: {opening} against {casing} mm")
-    return ring * depth_mm * faces * layers / _MM3_A_LITRE
+    return ring * depth_mm * faces * layers / MM3_A_LITRE
 
 
 def board_area_m2(framed: tuple[float, float | None], barrier_mm: float, layers: int) -> float:
@@ -93,7 +90,7 @@ def board_area_m2(framed: tuple[float, float | None], barrier_mm: float, layers:
     perimeter is the longest it can have. Raises ValueError for a number below zero.
     """
     _refuse(barrier=barrier_mm, layers=layers)
-    return perimeter_mm(*framed) * barrier_mm * layers / _MM2_A_SQUARE_METRE
+    return perimeter_mm(*framed) * barrier_mm * layers / MM2_A_SQUARE_METRE
 
 
 def angle_length_m(casing: tuple[float, float | None], leg_mm: float, faces: int) -> float:
@@ -104,13 +101,13 @@ def angle_length_m(casing: tuple[float, float | None], leg_mm: float, faces: int
     """
     _refuse(leg=leg_mm, faces=faces)
     corners = 0.0 if casing[1] is None else 8 * leg_mm  # both ends of four pieces reach past the corner by a leg
-    return (perimeter_mm(*casing) + corners) * faces / _MM_A_METRE
+    return (perimeter_mm(*casing) + corners) * faces / MM_A_METRE
 
 
 def rods_length_m(rods: int, length_mm: float) -> float:
     """The length of all rods together, net [m]. Raises ValueError for a number below zero."""
     _refuse(rods=rods, length=length_mm)
-    return rods * length_mm / _MM_A_METRE
+    return rods * length_mm / MM_A_METRE
 
 
 def fixings_along(length_mm: float, most_apart_mm: float, from_end_mm: float) -> int:

@@ -39,11 +39,10 @@ from brattice.details.by_size import value_at
 from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, used
 from brattice.findings import Known, Missing, Verdict
-from brattice.quantities import number_text
+from brattice.quantities import LITRES_A_CUBIC_METRE, MM2_A_SQUARE_METRE, number_text
 
 __all__ = ["air_figures"]
 
-_MM_A_METRE = 1000.0
 _STOPS = "not asked: the fan stops"
 
 
@@ -136,8 +135,8 @@ def _exceeds_velocity(flow: float, size: Size, most: float) -> bool:
     """Whether q / A is more than a limit, in the decimals as stated; round ducts as near as π is known."""
     if size.height_mm is None:
         return velocity_m_s(flow, _area(size)) > most
-    # q [l/s] / (w·h [mm²]) = q·1000 / (w·h) m/s
-    return as_stated(flow) * 1000 > as_stated(most) * as_stated(size.width_mm) * as_stated(size.height_mm)
+    mm2 = as_stated(size.width_mm) * as_stated(size.height_mm)
+    return as_stated(flow) / as_stated(LITRES_A_CUBIC_METRE) > as_stated(most) * mm2 / as_stated(MM2_A_SQUARE_METRE)
 
 
 def _closing(given: Given, velocity: Figure) -> Iterable[Figure]:
@@ -265,7 +264,7 @@ def _casing(given: Given, at: float, from_where: tuple[Used, ...]) -> Figure:
     if by_area is None:
         text = f"class {letter}: not given at {number_text(at)} Pa"
         return given.figure("casing-leakage", text=text, uses=from_where)
-    surface = perimeter_mm(size.value.width_mm, size.value.height_mm) / _MM_A_METRE * length / _MM_A_METRE
+    surface = perimeter_mm(size.value.width_mm, size.value.height_mm) * length / MM2_A_SQUARE_METRE
     value = by_area * surface
     text = f"class {letter}: at most {number_text(value, 3)} l/s at {number_text(at)} Pa"
     uses = (
