@@ -148,6 +148,9 @@ TESTED = (
         (near("wall", 60), Verdict.FAIL),  # C22
         (near("wall", 75), Verdict.PASS),
         (near("P-0002", 220, fill=SeparationFill.BATT), Verdict.FAIL),  # C23
+        (near("P-0002", 700, fill=SeparationFill.BATT), Verdict.FAIL),  # however far apart
+        (near("P-0002", 700), Verdict.PASS),  # 200 and twice the 250 that anything of a damper reaches
+        (near("P-0002", 699), Verdict.UNKNOWN),
         (near("P-0002", 220), Verdict.UNKNOWN),  # nobody says what lies between
         (near("P-0002", 205, Surface.DUCT, SOLID), Verdict.FAIL),  # field case 23: 10 of it are this casing's
         (near("P-0002", 215, Surface.DUCT, SOLID), Verdict.UNKNOWN),  # how far the other casing stands out, nobody says

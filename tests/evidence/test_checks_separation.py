@@ -76,6 +76,9 @@ def test_batt_between_two_dampers_is_no_supporting_construction() -> None:
     assert "scope.separation.batt" in reasons_of(judgment, "separation")[0].rows
     assert found(apart(220, CASING), given=(own("damper", 200),)) is PASS
     assert found(apart(50, CASING, fill=SeparationFill.BATT)) is FAIL
+    # 200 and twice what a damper reaches (250): far enough through construction, through batt never
+    assert found(apart(700, CASING, fill=SeparationFill.BATT)) is FAIL
+    assert found(apart(700, CASING)) is PASS
     assert found(apart(220, CASING, "wall", fill=SeparationFill.BATT), given=(own("wall", 75),)) is PASS
 
 

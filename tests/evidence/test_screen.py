@@ -9,6 +9,8 @@ import numpy as np
 import pytest
 
 from bench.pairs import Mix, installations, penetrations, requirements
+from brattice.building.penetration import Separation
+from brattice.building.words import SeparationFill, Surface
 from brattice.errors import OwnFault
 from brattice.evidence import Judgment, KeyDates, Scope
 from brattice.evidence.codes import CODES
@@ -16,9 +18,10 @@ from brattice.evidence.judge import all_checks
 from brattice.evidence.outcomes import outcome_of
 from brattice.evidence.screen import SCOPES, JudgmentTable, judge_all
 from brattice.findings import Verdict
+from brattice.quantities import Mm
 from tests.helpers.installations import installation
 from tests.helpers.judging import BOOK, DATES, STEPS, requirement
-from tests.helpers.penetrations import ORDINARY, penetration
+from tests.helpers.penetrations import ORDINARY, known, penetration
 
 TAME = Mix(unknown=0.0, any=0.01)
 MIXED = Mix(unknown=0.01, any=0.05)
@@ -50,6 +53,18 @@ def test_the_table_is_what_judge_says_pair_by_pair(mix: Mix, seed: int) -> None:
     for row in range(len(table.penetrations)):
         for judgment in table.judgments(row):
             assert_same(table, row, judgment)
+
+
+def test_batt_fails_in_the_table_however_far_two_dampers_are_apart() -> None:
+    far = tuple(
+        Separation("P-0002", known(Mm(700)), Surface.CASING, Surface.CASING, known(fill)) for fill in SeparationFill
+    )
+    sites = [penetration(id=f"P-{number:04d}", separations=(item,)) for number, item in enumerate(far)]
+    table = judge_all(sites, [requirement()] * len(sites), [installation()], DATES, BOOK, STEPS)
+    for row, fill in enumerate(SeparationFill):
+        (judgment,) = table.judgments(row)
+        assert judgment.scope is (Scope.OUTSIDE if fill is SeparationFill.BATT else Scope.WITHIN)
+        assert_same(table, row, judgment)
 
 
 def test_the_pairs_tried_come_to_every_scope_and_every_check_fires_and_passes() -> None:

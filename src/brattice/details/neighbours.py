@@ -6,7 +6,7 @@ from __future__ import annotations
 from brattice.building.penetration import Separation
 from brattice.building.words import SeparationFill, Surface
 from brattice.details.detail import Neighbour
-from brattice.details.figures import Figure
+from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.details.given import Given, used
 from brattice.evidence.checks_separation import CONSTRUCTION, neighbour_kind, slack
 from brattice.evidence.installation import TestedInstallation
@@ -42,7 +42,7 @@ def _one(given: Given, item: Separation) -> Neighbour:
     ends = f"{item.from_surface} to {item.to_surface}"
     start = f"from the {from_surface}" if from_surface is not None else "surface not stated"
     limit = f"at least {mm_text(least)}, {start}"
-    rows = (row, "scope.separation.surfaces")
+    rows: tuple[str, ...] = (row, "scope.separation.surfaces")
     distance = item.distance_mm
     if isinstance(distance, Unknown):
         clear = Figure(
@@ -50,7 +50,7 @@ def _one(given: Given, item: Separation) -> Neighbour:
             f"Clear to {name}",
             None,
             "mm",
-            "to be settled",
+            TO_BE_SETTLED,
             "",
             limit,
             Verdict.UNKNOWN,
@@ -72,10 +72,11 @@ def _one(given: Given, item: Separation) -> Neighbour:
     batt = isinstance(item.fill, Known) and item.fill.value is SeparationFill.BATT
     far_away = distance.value >= least + (2 if kind == "damper" else 1) * reach
     missing: tuple[Missing, ...] = ()
-    if far_away:
-        verdict = Verdict.PASS
-    elif kind == "damper" and batt:
+    if kind == "damper" and batt:  # however far apart: batt is no construction that could lie between
         verdict, note = Verdict.FAIL, f"{note} Only batt lies between, which is no supporting construction."
+        rows = (*rows, "scope.separation.batt")
+    elif far_away:
+        verdict, rows = Verdict.PASS, (*rows, "scope.separation.reach")
     elif distance.value - near < least:
         verdict = Verdict.FAIL
     elif distance.value - far < least or (kind == "damper" and isinstance(item.fill, Unknown)):

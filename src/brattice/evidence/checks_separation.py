@@ -154,13 +154,13 @@ def _one(separation: Separation, penetration: Penetration, installation: TestedI
     default = "scope.separation.dampers" if dampers else "scope.separation.construction"
     rows = ("scope.separation.own-test" if limit.own else default, "scope.separation.surfaces")
     if isinstance(distance, Known):
-        if distance.value >= limit.least_mm + (2 if dampers else 1) * basis.reach_mm:
-            text = f"Farther from {separation.to} than anything of a damper reaches."
-            return passed(SEPARATION, text, have, need, (*rows, "scope.separation.reach"), facts)
         if dampers and isinstance(fill, Known) and fill.value is SeparationFill.BATT:
             text = "Only batt lies between the two dampers, which is no supporting construction: it needs a combined "
             text += "test, or construction between them."
             return failed(SEPARATION, text, have, need, (*rows, "scope.separation.batt"), facts)
+        if distance.value >= limit.least_mm + (2 if dampers else 1) * basis.reach_mm:
+            text = f"Farther from {separation.to} than anything of a damper reaches."
+            return passed(SEPARATION, text, have, need, (*rows, "scope.separation.reach"), facts)
         if is_too_near(distance.value, bounds, limit):
             text = f"Too near to {separation.to}."
             if isinstance(formed, Known) and formed.value:

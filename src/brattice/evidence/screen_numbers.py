@@ -382,8 +382,8 @@ class _Separations:
         nothing_told = np.isnan(distance)
         open_still = np.where(nothing_told | untold | short, UNKNOWN, NOTHING)
         answer = np.where(near, cost[:, None], open_still)
-        answer = np.where(batt & ~nothing_told, FAIL, answer)
-        return np.where(beyond, NOTHING, answer)
+        answer = np.where(beyond, NOTHING, answer)
+        return np.where(batt & ~nothing_told, FAIL, answer)
 
 
 NUMBERS: Mapping[str, Callable[[Check, Sequence[TestedInstallation], Basis], NumberScreen]] = MappingProxyType(
