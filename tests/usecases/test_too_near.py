@@ -4,6 +4,8 @@ dampers) and 2.31 (75 mm to construction); shifts by hand: duct 600 × 400, casi
 
 from __future__ import annotations
 
+import itertools
+import math
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -22,7 +24,7 @@ from brattice.orders.too_near import ShiftStanding, TooNearGroup
 from brattice.quantities import Mm
 from brattice.usecases.job import Job
 from brattice.usecases.plane_of_barrier import MOST_SHIFT_MM
-from brattice.usecases.too_near import LARGE_GROUP, MOST_IN_GROUP, MOST_LARGE, MOST_NODES, too_near_of
+from brattice.usecases.too_near import LARGE_GROUP, MOST_EFFORT, MOST_IN_GROUP, MOST_NODES, too_near_of
 from tests.helpers.facts import RULES
 from tests.helpers.installations import installation
 from tests.helpers.judging import BASIS, BOOK, DATES, requirement
@@ -178,21 +180,35 @@ def test_two_groups_in_one_wall_leave_room_for_each_other() -> None:
     assert moves == {"P-0001": -50, "P-0004": 50}
 
 
-def test_a_row_as_long_as_is_searched_and_one_more() -> None:
+def test_a_row_of_six_by_hand() -> None:
     """All 50 short: from the middle outwards 2 + 1 + 0 + 1 + 2 + 3 times 50."""
-    assert MOST_IN_GROUP == 6
     whole = only(*row(*[150] * 5))
     assert (whole.standing, total(whole)) == (ShiftStanding.SMALLEST, 450)
-    more = only(*row(*[150] * 6))
+
+
+def test_a_row_as_long_as_is_searched_and_one_more() -> None:
+    """All 50 short; what is found is held against the distances of all pairs."""
+    assert MOST_IN_GROUP == 12
+    names = range(1, MOST_IN_GROUP + 1)
+    whole = the_one(groups(*row(*[150] * (MOST_IN_GROUP - 1)), solver=ShiftSolver(most_nodes=1)))
+    assert whole.standing in (ShiftStanding.SMALLEST, ShiftStanding.NOT_PROVEN)
+    places = {f"P-{number:04d}": ((number - 1) * 770.0, 0.0) for number in names}  # 620 wide, 150 apart
+    for name, dx, dy in whole.moved:
+        places[name] = (places[name][0] + dx, dy)
+    for (x, y), (u, v) in itertools.combinations(places.values(), 2):
+        assert math.hypot(max(0.0, abs(u - x) - 620), max(0.0, abs(v - y) - 420)) >= 200
+    assert len(whole.moved) >= 6  # of each of eleven pairs that are too near one moves
+    more = only(*row(*[150] * MOST_IN_GROUP))
     assert (more.standing, more.moved) == (ShiftStanding.NOT_SEARCHED, ())
-    assert more.look == ("7 penetrations have to be shifted together; up to 6 are searched.",)
-    assert len(more.near) == 12
+    assert more.look == ("13 penetrations have to be shifted together; up to 12 are searched.",)
+    assert len(more.near) == 24
 
 
 def test_only_so_many_large_groups_are_searched() -> None:
     """Rows of five in walls of their own: all 50 short, 2 + 1 + 0 + 1 + 2 times 50."""
+    most = MOST_EFFORT // LARGE_GROUP**2
     rows = []
-    for number in range(MOST_LARGE + 1):
+    for number in range(most + 1):
         for item in row(*[150] * (LARGE_GROUP - 1)):
             names = {f"P-000{at}": f"P-{number:02d}0{at}" for at in range(1, 9)}
             of = item.penetration
@@ -200,7 +216,7 @@ def test_only_so_many_large_groups_are_searched() -> None:
             barrier = replace(of.barrier, guids=(f"wall-{number}",))
             rows.append(replace(item, penetration=replace(of, id=names[of.id], separations=items, barrier=barrier)))
     found = groups(*rows, solver=ShiftSolver(most_nodes=MOST_NODES))
-    assert [total(group) for group in found] == [300] * MOST_LARGE + [0]
+    assert [total(group) for group in found] == [300] * most + [0]
     assert found[-1].standing is ShiftStanding.NOT_SEARCHED
 
 

@@ -46,16 +46,17 @@ from brattice.usecases.job import Job
 from brattice.usecases.places import NEAR_MM
 from brattice.usecases.plane_of_barrier import MOST_SHIFT_MM, Placed, Plane, edge_rules, pair_rule, place_all, plane_of
 
-__all__ = ["LARGE_GROUP", "MOST_IN_GROUP", "MOST_LARGE", "MOST_NODES", "too_near_of"]
+__all__ = ["LARGE_GROUP", "MOST_EFFORT", "MOST_IN_GROUP", "MOST_NODES", "too_near_of"]
 
-MOST_IN_GROUP = 6
-"""A group of more than so many penetrations is not searched: it takes long, and is a matter of the layout. Our own
+MOST_IN_GROUP = 12
+"""A group of more than so many penetrations is not searched: it takes minutes, and is a matter of the layout. Our own
 policy."""
 
 LARGE_GROUP = 5
-MOST_LARGE = 12
-"""Of groups of `LARGE_GROUP` penetrations and more, so many are searched in one job, the first by name; so a job takes
-seconds, whatever is in it. Our own policy."""
+MOST_EFFORT = 300
+"""Groups of `LARGE_GROUP` penetrations and more are searched, the first by name, until the squares of their sizes add
+up to so much: twelve of five, four of eight, two of twelve. So a job takes seconds, whatever is in it. Our own
+policy."""
 
 MOST_NODES = 100
 """How far one search of a solver goes before it says what it has as not proven [nodes]. Our own policy."""
@@ -142,7 +143,7 @@ class _Search:
             for guid in details[name].penetration.barrier.guids:
                 self.on_barrier.setdefault(guid, []).append(name)
         self.solved: dict[tuple[str, ...], _Solved] = {}
-        self.large = 0
+        self.effort = 0
 
     def passes_with(self, one: str, other: str) -> bool:
         """Whether two pass a common barrier."""
@@ -256,12 +257,13 @@ class _Search:
             return _Solved(ShiftStanding.NOT_KNOWN, look=tuple(sorted({*missing, *look})))
         problem = SeparationProblem(tuple(bodies[name].body for name in members), tuple(rules), tuple(edges))
         if len(members) >= LARGE_GROUP:
-            if self.large == MOST_LARGE:
+            effort = len(members) ** 2
+            if self.effort + effort > MOST_EFFORT:
                 text = (
-                    f"{MOST_LARGE} groups of {LARGE_GROUP} penetrations and more were searched before, and no more are."
+                    f"Other groups of {LARGE_GROUP} penetrations and more were searched first; no more are in one job."
                 )
                 return _Solved(ShiftStanding.NOT_SEARCHED, look=(text,))
-            self.large += 1
+            self.effort += effort
         answer = self.solver.cure(problem, Aim.TOTAL)
         look += [
             f"Whether {move.name} is formed already is not stated."
