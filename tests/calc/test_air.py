@@ -17,7 +17,6 @@ from brattice.calc.leakage import (
     check_measured,
     leakage_limit_m3_h,
     leakage_rules,
-    per_hour,
     per_second,
 )
 from brattice.calc.pressure import (
@@ -152,7 +151,6 @@ def test_the_same_limits_in_litres_a_second() -> None:
     assert leakage_limit_m3_h("E", 0.36, RULES).l_s == pytest.approx(36.0)  # C01
     assert leakage_limit_m3_h("S", 0.36, RULES).l_s == pytest.approx(20.0)  # C02
     assert per_second(RULES.e_m3_h_m2) == 100  # trade handbook 2.11
-    assert per_hour(per_second(123.4)) == pytest.approx(123.4)
 
 
 def test_a_measured_leakage() -> None:

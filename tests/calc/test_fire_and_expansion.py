@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from brattice.adapters.rows import shipped_book
 from brattice.calc.expansion import check_joint, elongation_mm, relative_elongation, steel_law
-from brattice.calc.fire_curve import fire_curve, furnace_temperature_c, minutes_to_reach
+from brattice.calc.fire_curve import fire_curve, furnace_temperature_c
 from brattice.findings import Verdict
 
 CURVE = fire_curve(shipped_book())
@@ -36,21 +36,6 @@ def test_the_curve_starts_cold_and_ends_where_the_row_says() -> None:
     assert furnace_temperature_c(240, CURVE) is not None
     for outside in (-0.001, 240.001, math.nan, math.inf):
         assert furnace_temperature_c(outside, CURVE) is None
-
-
-@given(st.floats(0, 240))
-def test_the_curve_can_be_turned_round(minutes: float) -> None:
-    degrees = furnace_temperature_c(minutes, CURVE)
-    assert degrees is not None
-    back = minutes_to_reach(degrees, CURVE)
-    assert back is None or back == pytest.approx(minutes, abs=1e-6)
-    if 0.001 < minutes < 239.999:
-        assert back is not None
-
-
-def test_no_time_reaches_what_is_outside() -> None:
-    assert minutes_to_reach(19, CURVE) is None
-    assert minutes_to_reach(1200, CURVE) is None
 
 
 @pytest.mark.parametrize(("degrees", "growth"), [(600, 25.2), (800, 33.0), (945, 38.1)])  # C33, C34, C35

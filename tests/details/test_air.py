@@ -11,11 +11,10 @@ import pytest
 from brattice.building.penetration import Size
 from brattice.building.words import FanInFire
 from brattice.details.air import air_figures
-from brattice.details.by_size import value_at
 from brattice.details.checks import failing_reasons
 from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.details.given import Given
-from brattice.evidence.product import LossTable, SizePoint
+from brattice.evidence.product import LossTable, SizePoint, by_size
 from brattice.findings import Verdict
 from brattice.quantities import Mm, Pa
 from tests.details.making import by_key, detail_facts, given
@@ -105,17 +104,17 @@ def test_a_fan_that_stops_asks_nothing_and_an_unknown_one_leaves_it_unknown() ->
 def test_a_size_that_the_table_does_not_hold_is_not_made_up() -> None:
     points = (SizePoint(Mm(500), Mm(400), 20.0), SizePoint(Mm(700), Mm(400), 30.0))
     table = LossTable("table", "invented sheet", points)
-    assert value_at(table, Size(Mm(500), Mm(400))) == 20
-    assert value_at(table, Size(Mm(600), Mm(400))) is None  # between two sizes nobody stated anything
-    assert value_at(table, Size(Mm(400), Mm(500))) is None  # never swapped
+    assert by_size(table, Size(Mm(500), Mm(400))).value == 20
+    assert by_size(table, Size(Mm(600), Mm(400))).value is None  # between two sizes nobody stated anything
+    assert by_size(table, Size(Mm(400), Mm(500))).value is None  # never swapped
 
 
 @pytest.mark.parametrize(("width", "value"), [(1000, 42.0), (1001, None), (200, 22.0), (199, None)])
 def test_a_formula_holds_from_its_least_to_its_most_size(width: float, value: float | None) -> None:
     table = LossTable("affine in area", "invented", (), 17.0, 50.0, Size(Mm(200), Mm(500)), Size(Mm(1000), Mm(500)))
     # 17 + 50 · (1.0 · 0.5); 17 + 50 · (0.2 · 0.5)
-    assert value_at(table, Size(Mm(width), Mm(500))) == (None if value is None else pytest.approx(value))
-    assert value_at(table, Size(Mm(width))) is None  # a formula of width and height says nothing of a round one
+    assert by_size(table, Size(Mm(width), Mm(500))).value == (None if value is None else pytest.approx(value))
+    assert by_size(table, Size(Mm(width))).value is None  # a formula of width and height says nothing of a round one
 
 
 def test_a_damper_smaller_than_its_duct_closes_against_the_faster_air() -> None:
@@ -181,3 +180,14 @@ def test_without_a_coefficient_the_loss_is_to_be_settled_and_says_what_to_reckon
     assert [item.key for item in figure.missing] == ["product/Harrow & Vale HV-10/loss"]
     slow = given(product=product_facts(loss=None, free_area=free), facts=detail_facts(air_l_s=48.0))  # Re 6,400
     assert "sharp-edged" not in figures(slow)["pressure-loss"].note
+
+
+def test_a_value_between_two_sizes_says_that_it_was_interpolated() -> None:
+    points = tuple(SizePoint(Mm(w), Mm(h), v) for w, h, v in ((500, 400, 0.16), (700, 400, 0.24)))
+    table = LossTable("table", "invented sheet, table 7", points, interpolate=True)
+    figure = figures(given(product=product_facts(free_area=table)))["free-area"]
+    assert figure.value == pytest.approx(0.20)  # 600 lies half way between 500 and 700
+    assert any("interpolated in invented sheet, table 7" in use.name for use in figure.uses)
+    strict = figures(given(product=product_facts(free_area=replace(table, interpolate=False))))["free-area"]
+    assert strict.value is None
+    assert strict.note.startswith("Invented sheet, table 7 states none for 600 × 400")

@@ -128,6 +128,7 @@ def test_uneven_windows_put_each_gap_in_the_middle_of_its_own() -> None:
     windows = SideWindows(Window(10, 20), Window(40, 60), Window(0, 10), Window(20, 20))
     plan = opening_plan(given(nothing_scheduled(), installation(seal__gaps=windows)))
     assert plan.gaps == (15, 50, 5, 20)
+    assert by_key(plan.figures)["gap-bottom"].limit == "20 mm"
     assert plan.finished == size(665, 425)  # 600 + 15 + 50, 400 + 5 + 20
     assert by_key(plan.figures)["opening-tolerance"].value == -17  # no room below, less SPREAD
 

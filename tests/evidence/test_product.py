@@ -8,14 +8,9 @@ import pytest
 from brattice.building.penetration import Size
 from brattice.evidence.product import (
     LossTable,
-    ProductFacts,
     SizePoint,
     by_size,
-    free_area_m2,
-    loss_coefficient,
-    weight_kg,
 )
-from brattice.findings import Origin
 from brattice.quantities import Mm
 
 
@@ -88,13 +83,6 @@ def test_formulas_hold_within_their_bounds_and_not_beyond() -> None:
     assert by_size(constant, size(601, 400)).value is None
 
 
-def test_each_quantity_comes_from_its_own_table_and_nothing_stated_is_said() -> None:
-    product = ProductFacts(
-        "M", "P", Origin("p.toml"), weight=table((400, 300, 12.0)), free_area=table((400, 300, 0.1)),
-        loss=table((400, 300, 0.5)),
-    )  # fmt: skip
-    assert weight_kg(product, size(400, 300)).value == 12.0
-    assert free_area_m2(product, size(400, 300)).value == 0.1
-    assert loss_coefficient(product, size(400, 300)).value == 0.5
-    nothing = weight_kg(ProductFacts("M", "P", Origin("p.toml")), size(400, 300))
+def test_where_nothing_is_stated_it_says_so() -> None:
+    nothing = by_size(None, size(400, 300))
     assert (nothing.value, nothing.why_not) == (None, "the maker states nothing of it")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from brattice.rows import RowBook
 
-__all__ = ["FIRE_CURVE_ROWS", "FireCurve", "fire_curve", "furnace_temperature_c", "minutes_to_reach"]
+__all__ = ["FIRE_CURVE_ROWS", "FireCurve", "fire_curve", "furnace_temperature_c"]
 
 FIRE_CURVE_ROWS = ("fire-curve.standard", "fire-curve.standard.range")
 """The rows that the curve rests on."""
@@ -37,9 +37,3 @@ def furnace_temperature_c(minutes: float, curve: FireCurve) -> float | None:
     if not curve.first_min <= minutes <= curve.last_min:
         return None
     return curve.start_c + curve.factor_k * math.log10(curve.rate_per_min * minutes + 1)
-
-
-def minutes_to_reach(temperature_c: float, curve: FireCurve) -> float | None:
-    """The time [min] after which the furnace has a temperature [°C]; None outside the curve's range."""
-    minutes: float = (10 ** ((temperature_c - curve.start_c) / curve.factor_k) - 1) / curve.rate_per_min
-    return minutes if curve.first_min <= minutes <= curve.last_min else None

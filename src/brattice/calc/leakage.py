@@ -26,7 +26,6 @@ __all__ = [
     "check_measured",
     "leakage_limit_m3_h",
     "leakage_rules",
-    "per_hour",
     "per_second",
     "pressures_of_class",
 ]
@@ -125,11 +124,6 @@ def _rules_of(book: RowBook) -> LeakageRules:
 def per_second(m3_h: float) -> float:
     """A flow [m³/h] in l/s."""
     return m3_h * LITRES_A_CUBIC_METRE / SECONDS_AN_HOUR
-
-
-def per_hour(l_s: float) -> float:
-    """A flow [l/s] in m³/h."""
-    return l_s * SECONDS_AN_HOUR / LITRES_A_CUBIC_METRE
 
 
 def _limit_of(letter: str, rules: LeakageRules) -> float:

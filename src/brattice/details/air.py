@@ -35,9 +35,9 @@ from brattice.calc.pressure import (
     velocity_m_s,
 )
 from brattice.calc.quantities import perimeter_mm
-from brattice.details.by_size import value_at
 from brattice.details.figures import Figure, Used
-from brattice.details.given import Given, used
+from brattice.details.given import Given, sentence, used
+from brattice.evidence.product import by_size
 from brattice.findings import Known, Missing, Verdict
 from brattice.quantities import LITRES_A_CUBIC_METRE, MM2_A_SQUARE_METRE, number_text
 
@@ -69,20 +69,21 @@ def air_figures(given: Given) -> tuple[Figure, ...]:
 
 def _free_area(given: Given) -> Figure:
     table, size = (None if given.product is None else given.product.free_area), given.size
-    value = None if size is None else value_at(table, size.value)
-    if value is None or table is None or size is None:
+    if size is None:
+        return given.lacking("free-area", (given.missing(given.penetration.damper.size),))
+    found = by_size(table, size.value)
+    if found.value is None:
         lacks = given.maker_lacks("free_area", "The free area at this size")
-        return given.lacking(
-            "free-area", (lacks if size is not None else given.missing(given.penetration.damper.size),)
-        )
-    uses = (*used("nominal size", size, "mm"), given.of_maker(f"free area, {table.source}", value, "m²"))
-    return given.figure("free-area", value, uses=uses)
+        return given.lacking("free-area", (lacks,), note=sentence(found.why_not))
+    uses = (*used("nominal size", size, "mm"), given.of_maker(f"free area, {found.how}", found.value, "m²"))
+    return given.figure("free-area", found.value, uses=uses)
 
 
 def _loss(given: Given, velocity: Figure, free: Figure) -> Figure:
     product, size = given.product, given.size
     table = None if product is None else product.loss
-    coefficient = None if size is None else value_at(table, size.value)
+    found = None if size is None else by_size(table, size.value)
+    coefficient = None if found is None else found.value
     missing = [*velocity.missing]
     if coefficient is None:
         missing.append(given.maker_lacks("loss", "The loss coefficient at this size"))
@@ -93,12 +94,12 @@ def _loss(given: Given, velocity: Figure, free: Figure) -> Figure:
         known = free.value is not None and isinstance(flow, Known)
         speed = velocity_m_s(flow.value, free.value) if known and isinstance(flow, Known) and free.value else None
     law = given.book.once(("air-law",), lambda: air_law(given.book))
-    if coefficient is None or speed is None or table is None:
+    if coefficient is None or speed is None or found is None:
         if coefficient is None and velocity.value is not None:
             return _loss_to_be_stated(given, missing, (*velocity.uses, *free.uses), velocity.value, free.value, law)
         return given.lacking("pressure-loss", missing, uses=uses)
     on = "free area" if product is not None and product.loss_on_free_area else "duct"
-    uses = (*uses, given.of_maker(f"loss coefficient on the velocity in the {on}, {table.source}", coefficient))
+    uses = (*uses, given.of_maker(f"loss coefficient on the velocity in the {on}, {found.how}", coefficient))
     return given.figure("pressure-loss", pressure_loss_pa(coefficient, speed, law), uses=uses)
 
 

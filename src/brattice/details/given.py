@@ -12,14 +12,15 @@ from brattice.building.penetration import Penetration, Size
 from brattice.calc.tolerance import NONE_STATED, SiteTolerances, StatedTolerances
 from brattice.details.figures import TO_BE_SETTLED, Figure, Used
 from brattice.details.table import FIGURES
+from brattice.evidence.checking import window_text
 from brattice.evidence.installation import TestedInstallation, Window
 from brattice.evidence.judgment import Judgment
 from brattice.evidence.product import ProductFacts, SealFacts
 from brattice.findings import Fact, Known, Missing, Origin, Party, Unknown, Verdict
-from brattice.quantities import mm_text, number_text, size_text
+from brattice.quantities import number_text, size_text
 from brattice.rows import RowBook
 
-__all__ = ["Given", "said", "used", "window_words"]
+__all__ = ["Given", "said", "sentence", "used", "window_words"]
 
 
 def said(value: object, unit: str = "", decimals: int = 1) -> str:
@@ -44,13 +45,14 @@ def used(name: str, fact: Fact[object] | None, unit: str = "") -> tuple[Used, ..
     return (Used(name, said(fact.value, unit), fact.origin),) if isinstance(fact, Known) else ()
 
 
+def sentence(words: str) -> str:
+    """Words that another room says in the middle of a sentence, as one of their own."""
+    return f"{words[:1].upper()}{words[1:]}." if words else ""
+
+
 def window_words(window: Window) -> str:
     """A tested window of lengths in words; "" where it has no end."""
-    if window.least is not None and window.most is not None:
-        return f"{number_text(window.least)} to {mm_text(window.most)}"
-    if window.least is not None:
-        return f"at least {mm_text(window.least)}"
-    return f"at most {mm_text(window.most)}" if window.most is not None else ""
+    return "" if window.least is None and window.most is None else window_text(window)
 
 
 @dataclass(frozen=True)

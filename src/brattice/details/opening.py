@@ -12,10 +12,11 @@ from dataclasses import dataclass
 
 from brattice.building.penetration import OpeningFacts, Penetration, Sides, Size
 from brattice.building.words import OpeningShape, SupportingConstruction, Surface
+from brattice.evidence.checking import window_text
 from brattice.evidence.checks_construction import lining_holds
 from brattice.evidence.installation import SideWindows, TestedInstallation, Window
 from brattice.findings import Known, Missing, Party, Reason, Unknown, Verdict
-from brattice.quantities import Mm, mm_text, number_text, size_text
+from brattice.quantities import Mm, mm_text, size_text
 
 __all__ = ["OpeningDetail", "OpeningNeed", "SideGap", "detail_opening", "opening_need", "side_gaps"]
 
@@ -344,14 +345,6 @@ def _side_texts(gaps: Sides, measured: Surface, need: OpeningNeed, shift: tuple[
     if measured is not need.gap_from and texts:
         texts = [f"{text}; measured from the {measured} and converted" for text in texts]
     return texts
-
-
-def window_text(window: Window) -> str:
-    if window.least is not None and window.most is not None:
-        return f"{number_text(window.least)} to {mm_text(window.most)}"
-    if window.least is not None:
-        return f"at least {mm_text(window.least)}"
-    return f"at most {mm_text(window.most)}" if window.most is not None else "any"
 
 
 def _shift(measured: Surface, need: OpeningNeed, installation: TestedInstallation) -> tuple[float, ...] | None:

@@ -20,10 +20,10 @@ from brattice.calc.hangers import (
     hanger_rules,
     least_thread,
 )
-from brattice.details.by_size import value_at
 from brattice.details.expansion import GROWTH_ROWS, steel_temperature
 from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, said, used
+from brattice.evidence.product import by_size
 from brattice.findings import Fact, Known, Missing, Party, Verdict
 from brattice.quantities import mm_text, number_text
 
@@ -87,12 +87,13 @@ def weight_figure(given: Given) -> Figure:
     """The weight as stated for this damper, else as the maker states it for its size; of both the heavier one."""
     stated, product, size = given.penetration.detail.weight_kg, given.product, given.size
     table = None if product is None else product.weight
-    value = None if size is None else value_at(table, size.value)
+    found = None if size is None else by_size(table, size.value)
+    value = None if found is None else found.value
     if isinstance(stated, Known) and (value is None or value <= stated.value):
         return given.stated("damper-weight", stated)
-    if table is None or value is None or size is None:
+    if table is None or found is None or value is None or size is None:
         return given.stated("damper-weight", None, "weight_kg")
-    uses = (*used("nominal size", size, "mm"), given.of_maker(f"weight, {table.source}", value, "kg"))
+    uses = (*used("nominal size", size, "mm"), given.of_maker(f"weight, {found.how}", value, "kg"))
     formula = f"{number_text(table.a or 0)} + {number_text(table.b or 0)}·A" if table.kind == "affine in area" else ""
     note = ""
     if isinstance(stated, Known):

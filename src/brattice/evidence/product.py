@@ -24,10 +24,7 @@ __all__ = [
     "SealFacts",
     "SizePoint",
     "by_size",
-    "free_area_m2",
-    "loss_coefficient",
     "product_of",
-    "weight_kg",
 ]
 
 
@@ -232,18 +229,3 @@ def _within(size: Size, least: Size | None, most: Size | None) -> bool:
         if heights[0] is not None and heights[1] is not None and sign * (heights[0] - heights[1]) < 0:
             return False
     return True
-
-
-def weight_kg(product: ProductFacts, size: Size) -> BySize:
-    """The weight of a damper of a size [kg], as `by_size`."""
-    return by_size(product.weight, size)
-
-
-def free_area_m2(product: ProductFacts, size: Size) -> BySize:
-    """The free area of a damper of a size [m²], as `by_size`."""
-    return by_size(product.free_area, size)
-
-
-def loss_coefficient(product: ProductFacts, size: Size) -> BySize:
-    """The loss coefficient of a damper of a size, as `by_size`; on the velocity that `loss_on_free_area` says."""
-    return by_size(product.loss, size)

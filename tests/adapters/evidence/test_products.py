@@ -15,7 +15,7 @@ from brattice.adapters.evidence import PRODUCT_SHEETS, load_all_evidence, produc
 from brattice.building.penetration import Size
 from brattice.building.words import FailPosition, Handing
 from brattice.errors import InputError
-from brattice.evidence.product import ProductFacts, weight_kg
+from brattice.evidence.product import ProductFacts, by_size
 from brattice.quantities import Mm
 from brattice.usecases.known_products import unnamed_products
 from tests.helpers.judging import STEPS
@@ -87,7 +87,7 @@ def test_a_file_of_products_and_seals_alone_is_read(tmp_path: Path) -> None:
     assert actuator is not None
     assert (actuator.voltages, actuator.end_switches, actuator.fail_position) == (
         ("24 V AC/DC",), True, FailPosition.CLOSED)  # fmt: skip
-    assert weight_kg(product, Size(Mm(600), Mm(400))).value == 18.0
+    assert by_size(product.weight, Size(Mm(600), Mm(400))).value == 18.0
     assert (product.free_area, product.loss, product.joint_travel_mm) == (None, None, None)
     (seal,) = load_all_evidence(tmp_path, ["p.toml"], STEPS).seals
     assert (seal.name, seal.cure_h, seal.density_kg_m3, seal.unit_words, seal.unit_kg) == (
