@@ -104,9 +104,11 @@ def test_framed_and_finished_openings_have_to_fit_the_lining() -> None:
     )  # thicker than tested, which is allowed: what is built decides here
     fits = with_facts(wall, opening__framed=size(730, 530), opening__finished=size(700, 500))
     mixed_up = with_facts(wall, opening__framed=size(700, 500), opening__finished=size(700, 500))
+    one_way = with_facts(wall, opening__framed=size(730, 500), opening__finished=size(700, 500))
     unstated = without(wall, "opening__framed")
-    assert [detail_opening(p, tested).reasons[0].verdict for p in (fits, mixed_up, unstated)] == [
+    assert [detail_opening(p, tested).reasons[0].verdict for p in (fits, mixed_up, one_way, unstated)] == [
         Verdict.PASS,
+        Verdict.FAIL,
         Verdict.FAIL,
         Verdict.NOT_APPLICABLE,
     ]

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from brattice.building.penetration import Size
+from brattice.building.penetration import Sides, Size
 from brattice.building.words import FixingFamily, SupportingConstruction, SupportKind
 from brattice.details.figures import Figure
 from brattice.details.given import Given
@@ -65,6 +65,20 @@ def test_the_lining_goes_once_round_the_framed_opening() -> None:
     assert figure.value == pytest.approx(0.78 * waste("board"))
 
 
+def test_a_lining_that_is_no_whole_number_of_boards_counts_as_one_layer_of_its_own() -> None:
+    lined = ConstructionTested(SupportingConstruction.FLEXIBLE_WALL, Mm(100), lining_mm=Mm(20))
+    place = penetration(
+        barrier__wall_type__kind=SupportingConstruction.FLEXIBLE_WALL,
+        barrier__wall_type__lining_mm=Mm(20),
+        barrier__wall_type__board_thickness_mm=Mm(12.5),
+        opening__framed=Size(Mm(740), Mm(540)),
+    )
+    figure = figures(given(place, installation(construction=lined)))["board-area"]
+    # 2 · (740 + 540) = 2560 mm · 150 mm · 1 = 0.384 m²
+    assert figure.value == pytest.approx(0.384 * waste("board"))
+    assert "One layer of 20 mm" in figure.note
+
+
 def test_an_unlined_opening_takes_no_board() -> None:
     assert "board-area" not in figures(given())
 
@@ -73,6 +87,13 @@ def test_angles_go_round_both_faces_with_their_corners() -> None:
     tested = installation(fixing=FixingFamily.SLEEVE_AND_ANGLES, seal__gaps=gaps(50, 50))
     # (2 · (620 + 420) + 8 · 50) · 2 faces = 4.96 m
     assert figures(given(tested=tested))["angle-length"].value == pytest.approx(4.96 * waste("angle"))
+
+
+def test_the_leg_of_an_angle_spans_the_widest_gap() -> None:
+    tested = installation(fixing=FixingFamily.SLEEVE_AND_ANGLES, seal__gaps=gaps(20, 80))
+    place = penetration(opening__gaps=Sides(Mm(60), Mm(40), Mm(50), Mm(50)))
+    # (2 · (620 + 420) + 8 · 60) · 2 faces = 5.12 m
+    assert figures(given(place, tested))["angle-length"].value == pytest.approx(5.12 * waste("angle"))
 
 
 def test_rods_are_counted_by_their_length() -> None:

@@ -147,8 +147,8 @@ class BestOpening:
 def with_stated(common: SiteTolerances, stated: StatedTolerances) -> SiteTolerances:
     """The tolerances of common practice, with what the job states in their place; rows that no value rests on go."""
     given = {item.name: value for item in fields(stated) if (value := getattr(stated, item.name)) is not None}
-    gone = tuple(f"tolerance.{name.removesuffix('_mm')}" for name in given)
-    return replace(common, **given, rows=tuple(row for row in common.rows if not row.startswith(gone or ("\n",))))
+    gone = {name.removesuffix("_mm") for name in given}  # of "tolerance.opening.rigid" the second part
+    return replace(common, **given, rows=tuple(row for row in common.rows if row.split(".")[1] not in gone))
 
 
 def site_tolerances(book: RowBook, *, is_rigid: bool) -> SiteTolerances:
