@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from brattice.adapters.rows import shipped_book
-from brattice.calc.access import check_door_distance, check_door_size, reach_rules
+from brattice.calc.access import check_door_distance, check_door_size, check_hatch_size, reach_rules
 from brattice.findings import Verdict
 
 BOOK = shipped_book()
@@ -14,7 +14,7 @@ RULES = reach_rules(BOOK)
 
 
 def test_the_rows_are_advice_with_low_confidence() -> None:
-    assert (RULES.least_side_mm, RULES.comfortable_side_mm) == (300, 450)  # trade handbook 5.27
+    assert RULES.least_side_mm == 300  # trade handbook 5.27
     for row in BOOK.under("access."):
         assert row.advice
         assert row.confidence == "low"
@@ -77,7 +77,21 @@ def test_common_practice_never_passes_and_never_fails(one: float, other: float) 
         assert check.verdict in {Verdict.UNKNOWN, Verdict.NOT_APPLICABLE}
 
 
+@pytest.mark.parametrize(
+    ("width", "height", "verdict"),
+    [(450, 450, Verdict.NOT_APPLICABLE), (600, 449.9, Verdict.UNKNOWN), (449.9, 600, Verdict.UNKNOWN)],
+)
+def test_a_hatch_against_common_practice(width: float, height: float, verdict: Verdict) -> None:
+    """No handbook row: the row itself is common practice, from memory, and only asks."""
+    check = check_hatch_size(width, height, RULES)
+    assert check.verdict is verdict
+    assert check.rows == ("access.hatch.least",)
+    assert ("ask who will test it" in check.text) is (verdict is Verdict.UNKNOWN)
+
+
 def test_bad_doors_are_refused_in_words() -> None:
+    with pytest.raises(ValueError, match="a side of a hatch is zero or more, not -1 mm"):
+        check_hatch_size(300, -1, RULES)
     with pytest.raises(ValueError, match="a side of a door is zero or more, not -1 mm"):
         check_door_size(-1, 300, None, RULES)
     with pytest.raises(ValueError, match="a side of a door is zero or more, not -2 mm"):

@@ -60,7 +60,7 @@ def test_a_lift_out_ceiling_needs_no_hatch() -> None:
 
 @pytest.mark.parametrize(
     ("hatch", "verdict"),
-    [(0, Verdict.FAIL), (None, Verdict.UNKNOWN), (300, Verdict.NOT_APPLICABLE), (299, Verdict.UNKNOWN)],
+    [(0, Verdict.FAIL), (None, Verdict.UNKNOWN), (450, Verdict.NOT_APPLICABLE), (449, Verdict.UNKNOWN)],
 )
 def test_a_fixed_ceiling_has_a_hatch(hatch: float | None, verdict: Verdict) -> None:
     side = None if hatch is None else Mm(hatch)

@@ -14,15 +14,22 @@ from brattice.findings import Verdict
 from brattice.quantities import mm_text, size_text
 from brattice.rows import RowBook
 
-__all__ = ["AccessCheck", "ReachRules", "check_door_distance", "check_door_size", "reach_rules"]
+__all__ = [
+    "AccessCheck",
+    "ReachRules",
+    "check_door_distance",
+    "check_door_size",
+    "check_hatch_size",
+    "reach_rules",
+]
 
 
 @dataclass(frozen=True)
 class ReachRules:
-    """Common practice [mm]: the least side of a door, a comfortable one, and how far an arm with a tool reaches."""
+    """Common practice [mm]: the least side of a door and of a ceiling hatch, and how far an arm with a tool reaches."""
 
     least_side_mm: float
-    comfortable_side_mm: float
+    least_hatch_side_mm: float
     reach_mm: float
 
 
@@ -41,9 +48,7 @@ class AccessCheck:
 
 def reach_rules(book: RowBook) -> ReachRules:
     """The rules of the rows under `access.`."""
-    return ReachRules(
-        book.number("access.door.least"), book.number("access.door.comfortable"), book.number("access.reach")
-    )
+    return ReachRules(book.number("access.door.least"), book.number("access.hatch.least"), book.number("access.reach"))
 
 
 def _length(value: float | None, what: str) -> None:
@@ -79,6 +84,24 @@ def check_door_size(
         return AccessCheck(Verdict.UNKNOWN, text, limit, rows)
     text = f"{have} is not below common practice; the maker states no least door."
     return AccessCheck(Verdict.NOT_APPLICABLE, text, limit, rows)
+
+
+def check_hatch_size(width_mm: float, height_mm: float, rules: ReachRules) -> AccessCheck:
+    """The sides of a hatch in a fixed ceiling [mm] against common practice; no maker states one.
+
+    Raises ValueError for a side below zero.
+    """
+    for side in (width_mm, height_mm):
+        _length(side, "a side of a hatch")
+    least, rows = rules.least_hatch_side_mm, ("access.hatch.least",)
+    have, limit = f"Hatch {size_text(width_mm, height_mm)}", f"{mm_text(least)} a side by common practice, no limit"
+    if min(width_mm, height_mm) < least:
+        text = (
+            f"{have}: its shorter side is below {mm_text(least)}, which common practice takes for head and shoulders; "
+            "ask who will test it whether the damper can be reached."
+        )
+        return AccessCheck(Verdict.UNKNOWN, text, limit, rows)
+    return AccessCheck(Verdict.NOT_APPLICABLE, f"{have} is not below common practice.", limit, rows)
 
 
 def check_door_distance(distance_mm: float, maker_most_mm: float | None, rules: ReachRules) -> AccessCheck:

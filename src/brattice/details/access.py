@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from brattice.building.words import CeilingKind
-from brattice.calc.access import AccessCheck, check_door_distance, check_door_size, reach_rules
+from brattice.calc.access import AccessCheck, check_door_distance, check_door_size, check_hatch_size, reach_rules
 from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, said, used
 from brattice.findings import Known, Missing, Party, Verdict
@@ -138,12 +138,12 @@ def _ceiling(given: Given) -> Iterable[Figure]:
                 yield given.lacking(key, (given.missing(fact, field_name),), uses=uses, limit=limit)
         return
     rules = given.book.once(("reach-rules",), lambda: reach_rules(given.book))
-    check = check_door_size(sizes[0], sizes[1], None, rules)
+    check = check_hatch_size(sizes[0], sizes[1], rules)
     ask = _asked(given, "hatch", "Whether the damper can be reached through the ceiling hatch")
     for key, fact in hatch:
         if isinstance(fact, Known):
             missing = (ask,) if check.verdict is Verdict.UNKNOWN else ()
-            note = check.limit if check.verdict is Verdict.UNKNOWN else ""
+            note = check.text if check.verdict is Verdict.UNKNOWN else ""
             yield given.figure(
                 key,
                 float(fact.value),

@@ -6,7 +6,6 @@ Whether a damper has to close against a running fan is a fact of the job (trade 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 
 from brattice.building.penetration import Size
@@ -209,7 +208,7 @@ def _leakage(given: Given) -> Iterable[Figure]:
     size, tested = given.size, given.tested
     rules = leakage_rules(given.book)
     letters = ["E"]
-    if tested is None or re.search(r"S", tested.class_text):
+    if tested is None or "S" in tested.class_text:
         letters.append("S")
     for letter in letters:
         key = f"leakage-{letter.casefold()}"

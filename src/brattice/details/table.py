@@ -251,10 +251,10 @@ _ACCESS = (
     FigureSpec("zone-depth", "Clear working zone, depth", "mm", says="What stands in it is for the site to see."),
     FigureSpec("ceiling", "Ceiling below"),
     FigureSpec(
-        "hatch-width", "Ceiling hatch, width", "mm", says="0 says that there is none.", more_rows=("access.door.*",)
+        "hatch-width", "Ceiling hatch, width", "mm", says="0 says that there is none.", more_rows=("access.hatch.*",)
     ),
     FigureSpec(
-        "hatch-height", "Ceiling hatch, length", "mm", says="0 says that there is none.", more_rows=("access.door.*",)
+        "hatch-height", "Ceiling hatch, length", "mm", says="0 says that there is none.", more_rows=("access.hatch.*",)
     ),
 )
 
