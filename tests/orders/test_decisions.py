@@ -35,8 +35,9 @@ def test_the_last_decision_stands_and_of_one_day_the_worse() -> None:
     later = replace(GIVEN, status=SubmittalStatus.REJECTED, on=date(2026, 3, 9))
     assert decision_of([later, GIVEN], "harrow &  vale", "hv-10", "w2") == later
     assert decision_of([GIVEN, later], "Harrow & Vale", "HV-10", "W2") == later
-    same_day = replace(GIVEN, status=SubmittalStatus.WITH_COMMENTS)
-    assert decision_of([same_day, GIVEN], "Harrow & Vale", "HV-10", "W2") == same_day
+    better, worse = replace(GIVEN, person="Zoe Invented"), replace(GIVEN, status=SubmittalStatus.WITH_COMMENTS)
+    assert decision_of([better, worse], "Harrow & Vale", "HV-10", "W2") == worse
+    assert decision_of([worse, better], "Harrow & Vale", "HV-10", "W2") == worse
 
 
 @pytest.mark.parametrize(("maker", "product", "wall"), [("H", "HV-10", "W2"), ("Harrow & Vale", "HV-1", "W2")])

@@ -361,6 +361,16 @@ def test_a_submittal_that_was_approved_and_then_rejected_holds() -> None:
     assert len(schedule(to_order(), decisions=[earlier, later], on=ON - timedelta(days=1)).lines) == 1
 
 
+def test_a_rejection_that_the_detail_says_already_is_one_reason() -> None:
+    back = approved(status=SubmittalStatus.REJECTED, comments="Another seal.")
+    (first,) = schedule(to_order(), decisions=[back]).held
+    (only,) = first.reasons
+    waiting = to_order(standing=Standing.TO_BE_SETTLED, why=only.text)
+    (held,) = schedule(waiting, decisions=[back]).held
+    assert held.reasons == (only,)
+    assert only.kind is HeldKind.SUBMITTAL
+
+
 def test_an_override_stands_on_the_line_of_its_damper_alone() -> None:
     answer = schedule(to_order(), to_order("P-0002"), decisions=[], overrides=[override("P-0001")])
     (line,) = answer.lines
