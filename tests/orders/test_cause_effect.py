@@ -126,6 +126,17 @@ def test_points_of_a_count_that_is_no_count_are_to_be_settled(count: float | Non
     }
 
 
+def test_what_may_be_needed_is_to_be_settled_and_never_said_not_to_be() -> None:
+    """Only a damper that is known to close by heat alone needs no zone; one of which nobody knows may need it."""
+    figures = {"detector-zone": None, "actuation": None}
+    detail = to_order(figures=figures)
+    unsaid = replace(detail, penetration=without(detail.penetration, "damper__actuation"))
+    (row,) = made(unsaid).rows
+    assert row.texts["zone"] == "to be settled"
+    (heat,) = made(detail).rows
+    assert heat.texts["zone"] == "none: closes by heat alone"
+
+
 def test_no_damper_no_row() -> None:
     detail = detail_of("not drawn")
     answer = made(replace(detail, penetration=with_facts(detail.penetration, damper__present=False)))
