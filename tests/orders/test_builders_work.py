@@ -167,9 +167,9 @@ def test_the_order_is_storey_wall_grid_from_below() -> None:
         at("P-2", "Level 2", "W2", "A/1"),
         at("P-3", "Level 2", "W1", "B/10"),
         at("P-4", "Level 2", "W1", "B/9"),
-        at("P-5", "Basement", "W1", "A/1"),
+        at("P-5", "Undercroft", "W1", "A/1"),
     ]
-    work = builders_work({item.id: item for item in details}, storeys=["Basement", "Level 2", "Level 10"])
+    work = builders_work({item.id: item for item in details}, storeys=["Undercroft", "Level 2", "Level 10"])
     assert [item.id for item in work.rows] == ["P-5", "P-4", "P-3", "P-2", "P-1"]
     assert dict(work.counts) == {"form": 5, "re-form": 0, "as built": 0, "held": 0}
 

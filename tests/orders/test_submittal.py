@@ -52,6 +52,17 @@ def test_one_submittal_for_each_product_in_each_wall_type() -> None:
     ]
 
 
+def test_a_product_that_two_rows_write_in_two_ways_is_one_submittal_whichever_comes_first() -> None:
+    def scheduled(name: str, product: str) -> InstallationDetail:
+        detail = to_order(name, tested=None)
+        facts = {"damper__maker": "Harrow & Vale", "damper__product": product}
+        return replace(detail, penetration=with_facts(detail.penetration, **facts))
+
+    for names in (("P-1", "P-2"), ("P-2", "P-1")):
+        item = only(*(scheduled(name, product) for name, product in zip(names, ("hv-10", "HV-10"), strict=True)))
+        assert (item.product, item.penetrations) == ("HV-10", ("P-1", "P-2"))
+
+
 def test_the_compliance_statement_names_what_is_asked_what_is_held_and_who_asks() -> None:
     (line,) = only(to_order("P-1"), to_order("P-2")).compliance
     assert (line.class_asked, line.class_held, line.state) == ("EI 60 (ve i↔o) S", "EI 60 (ve i↔o) S", "within scope")

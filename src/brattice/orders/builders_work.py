@@ -66,7 +66,7 @@ _HEADINGS = dict(BUILDERS_FIELDS)
 _NO_LINING = "none"
 _IN_FLOOR = "in the floor"
 _FROM_STRUCTURE = "the structural floor"
-_FROM_MODEL = "the model's level, which may be the finished floor: hold it against the structural floor"
+_FROM_MODEL = "the model's level, which may be the finished floor"
 
 
 class OpeningState(StrEnum):
