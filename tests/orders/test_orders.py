@@ -304,6 +304,13 @@ def test_what_can_not_be_is_held_with_why() -> None:
     ]
 
 
+def test_a_damper_of_which_neither_maker_nor_product_is_known_is_to_be_settled_once() -> None:
+    detail = detail_of("not drawn", tested=None)
+    nameless = replace(detail, penetration=without(detail.penetration, "damper__maker", "damper__product"))
+    assert [item.damper for item in schedule(nameless).held] == ["to be settled"]
+    assert [item.damper for item in schedule(detail_of("missing facts")).held] == ["Harrow & Vale HV-10"]
+
+
 def test_a_figure_that_fails_holds_the_order_unless_its_deviation_was_accepted() -> None:
     wrong = figure("gap-left", "Gap left", 70, "mm", limit="40 to 50 mm", verdict="fail")
     answer = schedule(to_order(figures={"gap-left": wrong}))

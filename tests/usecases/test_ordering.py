@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
+from brattice.building.plan import StoreyPlan
 from brattice.cli.gather import standards_for
 from brattice.cli.run import judge_folder
-from brattice.details import InstallationDetail, Standing
+from brattice.details import InstallationDetail, Neighbour, Standing
 from brattice.evidence.codes import GAP, LINING, SEAL_PRODUCTS
 from brattice.evidence.judgment import Change
 from brattice.findings import Party
@@ -23,6 +24,7 @@ from brattice.usecases.states import PenetrationState
 from tests.helpers.details import detail_of, figure
 from tests.helpers.jobs import ORDINARY_WALL
 from tests.helpers.ordered import ON, approved, to_order
+from tests.helpers.penetrations import with_facts
 from tests.helpers.reports import PLANTED, sample_report
 from tests.helpers.schedule_jobs import damper_row, schedule_job
 
@@ -79,6 +81,29 @@ def test_no_opening_is_formed_while_another_damper_may_have_to_be_chosen(report:
     assert not only_its_opening(item, waiting("P-0006", figures={"joint-travel": travel}))
     finish = figure("finish", "Finish", None, "", ask=Party.DAMPER_SUPPLIER)
     assert only_its_opening(item, waiting("P-0006", figures={"finish": finish}))
+
+
+def test_no_opening_is_formed_while_a_distance_is_not_known(report: Report) -> None:
+    near = Neighbour(
+        "wall",
+        "wall",
+        "left",
+        figure("clear", "Clear distance", None, "mm", limit="at least 75 mm", ask=Party.ARCHITECT),
+    )
+    assert not only_its_opening(with_changes(report, GAP), waiting("P-0006", neighbours=(near,)))
+    known = replace(near, clear=figure("clear", "Clear distance", 80, "mm", limit="at least 75 mm", verdict="pass"))
+    assert only_its_opening(with_changes(report, GAP), waiting("P-0006", neighbours=(known,)))
+
+
+def test_openings_stand_from_the_lowest_storey_upwards(report: Report, job: Any) -> None:
+    plans = tuple(StoreyPlan(name, level, (), (), ()) for name, level in (("A hall", 9.0), ("B hall", -3.0)))
+    details = {}
+    for name, storey in (("P-0001", "A hall"), ("P-0002", "B hall")):
+        detail = to_order(name)
+        details[name] = replace(detail, penetration=with_facts(detail.penetration, location__storey=storey))
+    answer = schedules_of(replace(report, plans=plans), details, job.material.job)
+    assert [row.id for row in answer.builders_work.rows] == ["P-0002", "P-0001"]
+    assert [overlay.storey for overlay in answer.overlays] == ["B hall", "A hall"]
 
 
 def test_where_no_protection_is_needed_nothing_is_ordered_formed_submitted_or_wired(report: Report, job: Any) -> None:

@@ -119,6 +119,11 @@ class Held:
     reasons: tuple[HeldReason, ...]
 
     @property
+    def damper(self) -> str:
+        """Maker and product on one line; *to be settled* once where both are, "" where there is no damper."""
+        return " ".join(text for text in dict.fromkeys((self.maker, self.product)) if text)
+
+    @property
     def in_short(self) -> tuple[tuple[str, str, str], ...]:
         """The reasons with those of one kind to one party together: kind, what, whom to ask; the id is left out."""
         found: dict[tuple[str, str], list[str]] = {}

@@ -81,7 +81,7 @@ def _held(item: Held) -> Iterator[dict[str, str]]:
             "id": item.id,
             "reference": item.reference if first else "",
             "place": item.place if first else "",
-            "damper": " ".join(text for text in (item.maker, item.product) if text) if first else "",
+            "damper": item.damper if first else "",
             "size": item.size if first else "",
             "kind": kind,
             "text": text,
