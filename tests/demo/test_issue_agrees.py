@@ -24,6 +24,7 @@ from brattice.cli.main import main
 from tests.helpers.books import read_book
 from tools.demo.faults import Scenario
 from tools.demo.job import write_job
+from tools.demo.truth import permanent_ids
 
 SIZE = re.compile(r"([0-9.]+) × ([0-9.]+) mm|Ø ([0-9.]+) mm")
 
@@ -189,6 +190,40 @@ def test_what_was_rejected_is_neither_drawn_for_construction_nor_formed(
     for name in rejected & set(sketches):
         assert "for construction" not in sketches[name].texts, name
         assert states[name] == "held", name
+
+
+@pytest.mark.parametrize(
+    ("title", "moved_mm"),
+    [
+        ("180 mm between two dampers; their ducts are 200 mm apart in the model", 20),
+        ("60 mm from the casing to the soffit", 15),
+        ("Two ducts in one hole with batt between them", 120),  # 80 mm between casings
+    ],
+)
+def test_what_was_planted_too_near_is_found_with_its_smallest_shift_and_its_openings_are_held(
+    scene: Scenario, books: dict[str, dict[str, list[dict[str, str]]]], title: str, moved_mm: float
+) -> None:
+    """Least distances of the demo's evidence: 200 mm between casings, 75 mm from the casing to a wall or floor."""
+    (fault,) = (item for item in scene.faults if item.title == title)
+    ids = permanent_ids(scene)
+    names = sorted(ids[ref] for ref in fault.refs)
+    groups = books["builders-work"]["Too near"]
+    (found,) = (row for row in groups if row["Penetrations"] == ", ".join(names))
+    assert found["What was found"] == "smallest shift, proven"
+    shifts = re.findall(r"([0-9.]+) mm (?:to the left|to the right|up|down)", found["Shift that cures all"])
+    assert sum(map(float, shifts)) == moved_mm
+    states = {row["Id"]: row["State"] for row in books["builders-work"]["Builders' work"]}
+    assert {states[name] for name in names} == {"held"}
+
+
+def test_nothing_else_is_too_near_and_a_shift_under_batt_is_not_enough(
+    books: dict[str, dict[str, list[dict[str, str]]]],
+) -> None:
+    groups = books["builders-work"]["Too near"]
+    assert len(groups) == 3
+    (alone,) = (row for row in groups if ", " not in row["Penetrations"])
+    assert alone["Shift that cures all"] == f"{alone['Penetrations']}: 15 mm down"
+    assert sum(row["To be settled or looked at"].count("Only batt lies between") for row in groups) == 1
 
 
 def test_the_overlay_shows_the_openings_of_the_schedule(
