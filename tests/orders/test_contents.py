@@ -2,10 +2,12 @@
 """What schedules say as pairs: an issue is compared with an older one by them."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from brattice.building.plan import PlanBarrier, StoreyPlan
 from brattice.findings import Missing, Party
 from brattice.orders import (
     AskedHere,
@@ -13,6 +15,7 @@ from brattice.orders import (
     cause_and_effect,
     compare_orders,
     order_schedule,
+    overlays,
     submittals,
 )
 from brattice.orders.contents import builders_pairs, cause_pairs, lines_from, order_pairs, submittal_pairs
@@ -22,6 +25,7 @@ from brattice.requirements.requirement import RequirementPart
 from tests.helpers.details import detail_of, figure
 from tests.helpers.judging import requirement
 from tests.helpers.ordered import ON, approved, powered, to_order, word
+from tests.helpers.penetrations import with_facts
 
 
 def schedule(*details: Any) -> OrderSchedule:
@@ -120,3 +124,33 @@ def test_a_reason_that_is_new_changes_no_other_reason_and_a_supply_no_other_poin
     points = [{key for key in pairs if "/point/" in key} for pairs in (quiet, loud)]
     assert points[0] <= points[1]
     assert len(points[1]) > len(points[0])
+
+
+def test_an_opening_that_moves_in_plan_is_another_schedule() -> None:
+    """Grid and height may stay as they are while the models move an opening along its wall: the overlay changes."""
+    wall = PlanBarrier("wall-1", "wall-1", "EI 60", 60, False, (((5.0, 7.9), (20.0, 7.9), (20.0, 8.1), (5.0, 8.1)),))
+
+    def said(x_m: float, storey: str = "Level 1") -> dict[str, str]:
+        detail = detail_of()
+        place = with_facts(detail.penetration, location__centre_m=(x_m, 8.0, 6.0))
+        details = {"P-0001": replace(detail, penetration=place)}
+        work = builders_work(details)
+        return dict(builders_pairs(work, overlays(work.rows, details, [StoreyPlan(storey, 3.0, (wall,), (), ())])))
+
+    first, noise, moved = said(12.0), said(12.0000001), said(12.4)
+    assert first == noise
+    assert {key for key in first if first[key] != moved[key]} == {"P-0001/in-plan"}
+    assert first["P-0001/in-plan"].startswith("(12000, 8000) ")
+    assert said(12.0, "Level 2")["P-0001/in-plan"] == "No plan shows its wall there."
+
+
+def test_a_name_that_people_gave_is_part_of_what_a_schedule_says() -> None:
+    detail = to_order()
+    other = replace(detail, penetration=with_facts(detail.penetration, aliases=(("schedule", "FD-99"),)))
+    rows = [
+        (builders_pairs(builders_work({"P-0001": item})), cause_pairs(cause_and_effect({"P-0001": item})))
+        for item in (detail, other)
+    ]
+    for before, now in zip(*rows, strict=True):
+        assert dict(now)["P-0001/reference"] == "FD-99"
+        assert before != now

@@ -27,7 +27,7 @@ from brattice.usecases.issuing import (
     plan_issue,
 )
 from brattice.usecases.report_model import CAUTIONS
-from tests.helpers.details import detail_of
+from tests.helpers.details import detail_of, figure
 from tests.helpers.penetrations import with_facts
 
 DAY = date(2026, 3, 2)
@@ -200,6 +200,21 @@ def test_a_sheet_that_prints_something_else_is_a_revision(other: InstallationDet
     """What the sheet prints is the oracle: two sheets that differ are never one revision."""
     assert printed(other) != printed(detail_of())
     assert content_of_detail(other, "T").sha256 != content_of_detail(detail_of(), "T").sha256
+
+
+def test_a_number_that_no_longer_holds_is_a_revision_though_it_reads_the_same() -> None:
+    """The sheet marks a number outside its limit; a limit that moved may be all that changed."""
+    said = {verdict: figure("gap-left", "Gap left", 45, "mm", verdict=verdict) for verdict in ("pass", "fail")}
+    one, other = (content_of_detail(detail_of(figures={"gap-left": said[verdict]}), "T") for verdict in said)
+    assert one.sha256 != other.sha256
+    (revised,) = plan_issue([other], first(one), LATER).revised
+    assert revised.changed == ("verdict/gap-left",)
+
+
+def test_another_title_alone_revises_a_document_and_says_so() -> None:
+    past = first(sketch("P-0001", gap_left="30 mm"))
+    (revised,) = plan_issue([replace(past.documents[0].content, title="Another")], past, LATER).revised
+    assert (revised.revision, revised.changed) == ("B", ("status",))
 
 
 def test_where_a_fact_stands_in_its_file_revises_nothing() -> None:

@@ -70,7 +70,7 @@ def contents_of(details: Mapping[str, InstallationDetail], schedules: Schedules)
             DocumentKind.BUILDERS_WORK,
             "Builders' work schedule",
             "",
-            builders_pairs(schedules.builders_work),
+            builders_pairs(schedules.builders_work, schedules.overlays),
         ),
         Content(CAUSE_EFFECT, DocumentKind.CAUSE_EFFECT, "Cause and effect", "", cause_pairs(schedules.cause_effect)),
     ]

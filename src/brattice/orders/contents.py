@@ -13,6 +13,7 @@ from collections.abc import Iterable
 from brattice.orders.builders_work import BUILDERS_FIELDS, BuildersWork
 from brattice.orders.cause_effect import CAUSE_FIELDS, CauseEffect
 from brattice.orders.orders import ORDER_FIELDS, OrderLine, OrderSchedule
+from brattice.orders.overlay import Overlay, OverlayOpening
 from brattice.orders.submittal import Submittal
 from brattice.orders.too_near import TOO_NEAR_FIELDS
 from brattice.quantities import number_text
@@ -59,16 +60,31 @@ def lines_from(pairs: Iterable[tuple[str, str]]) -> tuple[OrderLine, ...]:
     return tuple(lines)
 
 
-def builders_pairs(work: BuildersWork) -> Pairs:
-    """What a builders' work schedule says, opening by opening, and what is too near."""
+def builders_pairs(work: BuildersWork, plans: Iterable[Overlay] = ()) -> Pairs:
+    """What a builders' work schedule says, opening by opening, and what is too near; `plans` are its overlays.
+
+    In plan an opening is said to a millimetre: below that nobody builds, and models differ by noise.
+    """
     found: list[tuple[str, str]] = []
     for row in work.rows:
         found += [(f"{row.id}/{key}", row.texts[key]) for key, _ in BUILDERS_FIELDS]
         found += [(f"{row.id}/state", str(row.state)), (f"{row.id}/to-settle", row.settle_text)]
+        found.append((f"{row.id}/reference", row.reference))
+    for plan in plans:
+        found += [(f"{item.id}/in-plan", _in_plan(item)) for item in plan.openings]
+        found += [(f"{name}/in-plan", why) for name, why in plan.not_placed]
     for group in work.too_near:
         texts = group.texts
         found += [(f"too-near/{'+'.join(group.penetrations)}/{key}", texts[key]) for key, _ in TOO_NEAR_FIELDS]
     return tuple(found)
+
+
+def _in_plan(opening: OverlayOpening) -> str:
+    """Where an opening lies in plan, its centre first, then its corners or its radius."""
+    points = " ".join(
+        f"({number_text(x, 0)}, {number_text(y, 0)})" for x, y in (opening.centre_mm, *opening.outline_mm)
+    )
+    return points if opening.radius_mm is None else f"{points} radius {number_text(opening.radius_mm)}"
 
 
 def cause_pairs(causes: CauseEffect) -> Pairs:
@@ -76,7 +92,7 @@ def cause_pairs(causes: CauseEffect) -> Pairs:
     found: list[tuple[str, str]] = []
     for row in causes.rows:
         found += [(f"{row.id}/{key}", row.texts[key]) for key, _ in CAUSE_FIELDS]
-        found.append((f"{row.id}/to-settle", row.settle_text))
+        found += [(f"{row.id}/reference", row.reference), (f"{row.id}/to-settle", row.settle_text)]
     for point in causes.points:
         what, _, which = point.signal.partition(", ")
         said = (which, point.count_text, point.address)
