@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from brattice.building.words import FixingFamily
-from brattice.details import InstallationDetail
+from brattice.details import InstallationDetail, Standing
 from brattice.drawing.primitives import Text, flat
 from brattice.findings import Origin
 from brattice.sketch.installation import TitleFacts, installation_sheets
@@ -209,6 +209,16 @@ def test_a_number_that_no_longer_holds_is_a_revision_though_it_reads_the_same() 
     assert one.sha256 != other.sha256
     (revised,) = plan_issue([other], first(one), LATER).revised
     assert revised.changed == ("verdict/gap-left",)
+
+
+def test_what_may_no_longer_be_built_is_a_revision_though_every_number_stays() -> None:
+    built, waits = (
+        content_of_detail(replace(detail_of(), standing=standing), "T")
+        for standing in (Standing.TO_BUILD, Standing.TO_BE_SETTLED)
+    )
+    assert built.texts == waits.texts
+    (revised,) = plan_issue([waits], first(built), LATER).revised
+    assert (revised.content.status, revised.changed) == ("to be settled", ("status",))
 
 
 def test_another_title_alone_revises_a_document_and_says_so() -> None:

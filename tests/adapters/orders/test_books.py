@@ -204,6 +204,16 @@ def test_no_text_is_cut_off_by_the_cell_beside_it_and_every_page_says_whose_it_i
             assert sheet.page_setup.orientation == "landscape"
 
 
+def test_what_is_held_is_told_from_what_is_formed_at_a_glance() -> None:
+    book: Any = openpyxl.load_workbook(io.BytesIO(builders_work_bytes(made(), HEAD, stamp=STAMP)))
+    rows = list(book["Builders' work"].iter_rows(min_row=2))
+    fills = {(row[2].value, cell.fill.fgColor.rgb if cell.fill.fill_type else "") for row in rows for cell in row}
+    assert {state: {fill for name, fill in fills if name == state} for state in ("held", "form")} == {
+        "held": {"FFF1F1F1"},
+        "form": {""},
+    }
+
+
 def test_no_row_is_higher_than_programs_allow() -> None:
     """409 points, by the file format's own documentation of spreadsheet limits; from memory."""
     crowd = schedules(*(to_order(f"P-{number:04d}") for number in range(900)))
