@@ -52,9 +52,18 @@ def test_only_a_rejected_submittal_holds_an_order() -> None:
 
 
 def test_an_override_names_its_penetrations() -> None:
-    assert override_of([OVERRIDE], "P-0001") == OVERRIDE
-    assert override_of([OVERRIDE], "P-0002") is None
+    assert override_of([OVERRIDE], "P-0001", "HV-10") == OVERRIDE
+    assert override_of([OVERRIDE], "P-0002", "HV-10") is None
     assert OVERRIDE.text == "Ida Invented, project manager, Letter 3, 2026-03-02: the programme"
+
+
+def test_an_override_of_a_product_is_about_no_other() -> None:
+    """What was let go out was that damper: where another is chosen later, nobody has taken its risk."""
+    bound = replace(OVERRIDE, product="HV-10")
+    assert override_of([bound], "P-0001", "hv-10") == bound
+    assert override_of([bound], "P-0001", "HV-11") is None
+    assert override_of([bound, OVERRIDE], "P-0001", "HV-11") == OVERRIDE
+    assert bound.text == "Ida Invented, project manager, Letter 3, 2026-03-02, for HV-10: the programme"
 
 
 TABLES = """

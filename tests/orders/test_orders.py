@@ -378,6 +378,13 @@ def test_a_rejection_that_the_detail_says_already_is_one_reason() -> None:
     assert only.kind is HeldKind.SUBMITTAL
 
 
+def test_an_override_of_another_product_lets_nothing_out() -> None:
+    other = replace(override("P-0001"), product="HV-11")
+    assert schedule(to_order(), decisions=[], overrides=[other]).lines == ()
+    (line,) = schedule(to_order(), decisions=[], overrides=[replace(other, product="HV-10")]).lines
+    assert line.texts["override"].endswith(", 2026-11-02, for HV-10: the programme")
+
+
 def test_an_override_stands_on_the_line_of_its_damper_alone() -> None:
     answer = schedule(to_order(), to_order("P-0002"), decisions=[], overrides=[override("P-0001")])
     (line,) = answer.lines

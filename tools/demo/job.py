@@ -77,6 +77,7 @@ conditions = "the maker's letter of 12 February is kept with the record"
 {submittals}
 [[order_override]]
 penetrations = [{before_approval}]
+product = "Orlebek C4"
 person = "R. Thornmere (invented)"
 role = "project manager"
 document = "Letter 21"

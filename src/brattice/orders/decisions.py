@@ -58,7 +58,10 @@ class SubmittalDecision:
 
 @dataclass(frozen=True)
 class OrderOverride:
-    """A named person lets the dampers of named penetrations be ordered before their submittal is approved."""
+    """A named person lets the dampers of named penetrations be ordered before their submittal is approved.
+
+    With a `product` it is about that one alone: where another is chosen later, nobody has let it go out.
+    """
 
     penetrations: tuple[str, ...]
     person: str
@@ -66,11 +69,13 @@ class OrderOverride:
     document: str
     on: date
     why: str
+    product: str = ""
 
     @property
     def text(self) -> str:
         """Who lets it go out, on what, when and why; it is printed on every line of an order that rests on it."""
-        return f"{self.person}, {self.role}, {self.document}, {self.on.isoformat()}: {self.why}"
+        about = f", for {self.product}" if self.product else ""
+        return f"{self.person}, {self.role}, {self.document}, {self.on.isoformat()}{about}: {self.why}"
 
 
 def standing_on(
@@ -92,7 +97,11 @@ def decision_of(
     return max(mine, key=lambda item: (item.on, item.status.value, item.person, item.document), default=None)
 
 
-def override_of(overrides: Iterable[OrderOverride], penetration_id: str) -> OrderOverride | None:
-    """The last override that names a penetration; None where there is none."""
-    mine = [item for item in overrides if penetration_id in item.penetrations]
+def override_of(overrides: Iterable[OrderOverride], penetration_id: str, product: str) -> OrderOverride | None:
+    """The last override that names a penetration and is about its product; None where there is none."""
+    mine = [
+        item
+        for item in overrides
+        if penetration_id in item.penetrations and (not item.product or plain(item.product) == plain(product))
+    ]
     return max(mine, key=lambda item: (item.on, item.document, item.person), default=None)

@@ -373,7 +373,7 @@ def _decided(
     """What was decided of the submittal of a damper, and who lets it go out before."""
     wall = detail.penetration.barrier.wall_type_code
     decision = decision_of(decisions, *_named(detail), wall.value) if isinstance(wall, Known) else None
-    return decision, override_of(overrides, detail.id)
+    return decision, override_of(overrides, detail.id, _named(detail)[1])
 
 
 def _what_is_submitted(detail: InstallationDetail) -> str:

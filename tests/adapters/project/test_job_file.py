@@ -100,7 +100,15 @@ def test_every_key(folder: Path) -> None:
         ),
     )
     assert job.order_overrides == (
-        OrderOverride(("P-0015",), "Full name", "project manager", "Letter 15", day, "the reason in one sentence"),
+        OrderOverride(
+            ("P-0015",),
+            "Full name",
+            "project manager",
+            "Letter 15",
+            day,
+            "the reason in one sentence",
+            "the product as its evidence names it",
+        ),
     )
     assert job.pins == (Pin("P-0014", "the id of a tested installation", "the reason in one sentence"),)
     assert job.dates == KeyDates(date(2026, 4, 1), date(2026, 5, 1), date(2026, 6, 1), date(2026, 12, 1))

@@ -350,7 +350,15 @@ def _job(reading: _Reading, table: JobTable) -> Job:
         wall_type_sheets=tuple(table.wall_type_sheets),
         submittals=_submittals(reading, table),
         order_overrides=tuple(
-            OrderOverride(tuple(item.penetrations), item.person, item.role, item.document, item.on, item.why)
+            OrderOverride(
+                penetrations=tuple(item.penetrations),
+                person=item.person,
+                role=item.role,
+                document=item.document,
+                on=item.on,
+                why=item.why,
+                product=item.product or "",
+            )
             for item in table.order_override
         ),
     )

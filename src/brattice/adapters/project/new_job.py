@@ -122,8 +122,10 @@ invented = false
 #: comments = "what has to be done"
 
 # Dampers that somebody lets be ordered before their submittal is approved. It is printed on each line of the order.
+# With a product it is about that one alone: where another is chosen later, it lets nothing out.
 #: [[order_override]]
 #: penetrations = ["P-0015"]
+#: product = "the product as its evidence names it"
 #: person = "Full name"
 #: role = "project manager"
 #: document = "Letter 15"

@@ -134,6 +134,7 @@ class OrderOverrideTable(_Strict):
     document: Text
     on: Annotated[date, Field(alias="date")]
     why: Text
+    product: Text | None = None
 
 
 class PinTable(_Strict):
