@@ -66,6 +66,14 @@ def test_an_opening_of_a_slanting_wall() -> None:
     assert corners(overlay(detail_of(), wall(*ends))) == expected
 
 
+@pytest.mark.parametrize(("off_mm", "is_placed"), [(122.4, True), (122.6, False)])
+def test_a_wall_counts_as_that_of_an_opening_up_to_its_finishes(off_mm: float, is_placed: bool) -> None:
+    """Half of 125 mm and 60 mm of slack are 122.5 mm to the nearer face."""
+    near = 8.0 + off_mm / 1000
+    answer = overlay(detail_of(), wall((5.0, near), (20.0, near), (20.0, near + 0.125), (5.0, near + 0.125)))
+    assert bool(answer.openings) is is_placed
+
+
 def test_near_the_end_of_a_wall_its_long_face_counts() -> None:
     short = wall((11.5, 7.9375), (12.05, 7.9375), (12.05, 8.0625), (11.5, 8.0625))
     assert corners(overlay(detail_of(), short))[0] == (11642.5, 7937.5)
