@@ -91,6 +91,7 @@ def _notes(overlay: Overlay, head: ScheduleHead) -> list[str]:
         f"As of {head.as_of.isoformat()}. Revision: {head.revision_text}. Made by Brattice {head.version}.",
         *(["All names and data here are invented."] if head.invented else []),
         "Millimetres, world coordinates of the models. Outlines are framed openings in plan. Do not form what is held.",
+        "What the heights of centres count from stands in the builders' work schedule.",
         *head.cautions,
     ]
     if overlay.not_placed:
