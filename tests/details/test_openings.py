@@ -293,8 +293,9 @@ def test_how_far_an_opening_lies_off_and_the_smallest_shift(gaps_here: tuple[int
     assert words in by_key(plan.figures)["existing-off"].text
 
 
-def test_a_round_damper_off_the_middle_has_the_room_of_its_narrowest_gap() -> None:
-    """Tested 20 to 40 all round in a hole of 375: 30 left and right, 24 above and 36 below leave 4."""
+@pytest.mark.parametrize("window", [(20, 40), (20, 60), (10, 40)])
+def test_a_round_damper_off_the_middle_has_the_room_of_its_narrowest_gap(window: tuple[float, float]) -> None:
+    """In a hole of 375, 30 left and right: 24 above are 4 more than 20, 36 below 4 less than 40."""
     here = Sides(Mm(30), Mm(30), Mm(24), Mm(36))
     place = penetration(
         duct__size=size(315),
@@ -307,7 +308,7 @@ def test_a_round_damper_off_the_middle_has_the_room_of_its_narrowest_gap() -> No
     tested = installation(
         opening_shape=OpeningShape.ROUND,
         sizes=SizeWindow(OpeningShape.ROUND, Window(100, 800), None),
-        seal__gaps=gaps(20, 40),
+        seal__gaps=gaps(*window),
     )
     plan = opening_plan(given(place, tested))
     assert plan.is_scheduled

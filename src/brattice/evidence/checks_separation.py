@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from brattice.building.penetration import Penetration, Separation
 from brattice.building.words import SeparationFill, Surface
@@ -23,15 +24,19 @@ from brattice.evidence.installation import TestedInstallation
 from brattice.findings import Known, Unknown
 from brattice.quantities import mm_text, number_text
 from brattice.requirements.requirement import Requirement
+from brattice.rows import RowBook
 
 __all__ = [
     "CONSTRUCTION",
     "Apart",
     "Bounds",
+    "Distances",
+    "DistancesOfRows",
     "apart",
     "check_separations",
     "distance_bounds",
     "have_text",
+    "is_beyond_reach",
     "is_too_near",
     "lies_within",
     "need_text",
@@ -46,6 +51,40 @@ _RANK = {Surface.DUCT: 0, Surface.CASING: 1, Surface.FLANGE: 2, Surface.FRAME: 2
 
 _DEFAULT_RANK = 1
 """Where a rule or document names no surface, it is the casing or something farther out, never the duct."""
+
+
+class Distances(Protocol):
+    """What the rows say of distances [mm]: least to dampers and to construction, and how far a damper reaches."""
+
+    @property
+    def damper_apart_mm(self) -> float:
+        """Least clear distance to another damper [mm]."""
+        ...
+
+    @property
+    def construction_apart_mm(self) -> float:
+        """Least clear distance to a wall or floor that adjoins [mm]."""
+        ...
+
+    @property
+    def reach_mm(self) -> float:
+        """How far anything of a damper stands out beyond its duct at most [mm]."""
+        ...
+
+
+@dataclass(frozen=True)
+class DistancesOfRows:
+    """`Distances` of a book of rows alone, where no date or jurisdiction is at hand; `Basis` holds the same."""
+
+    damper_apart_mm: float
+    construction_apart_mm: float
+    reach_mm: float
+
+    @classmethod
+    def of(cls, book: RowBook) -> DistancesOfRows:
+        """The distances of the rows under `scope.separation.`."""
+        rows = ("scope.separation.dampers", "scope.separation.construction", "scope.separation.reach")
+        return cls(*(book.number(row) for row in rows))
 
 
 def lies_within(inner: Surface, outer: Surface) -> bool:
@@ -81,9 +120,9 @@ def neighbour_kind(separation: Separation) -> str:
     return separation.to if separation.to in CONSTRUCTION else "damper"
 
 
-def apart(installation: TestedInstallation, kind: str, basis: Basis) -> Apart:
+def apart(installation: TestedInstallation | None, kind: str, basis: Distances) -> Apart:
     """What holds to a kind of neighbour: the document's own distance, else that of the rows (2.30, 2.31)."""
-    for item in installation.separations:
+    for item in () if installation is None else installation.separations:
         if item.to == kind:
             return Apart(item.least_mm, item.from_surface, item.to_surface, True)
     least = basis.construction_apart_mm if kind in CONSTRUCTION else basis.damper_apart_mm
@@ -114,9 +153,12 @@ def slack(
     return -reach_mm, reach_mm
 
 
-def distance_bounds(separation: Separation, installation: TestedInstallation, limit: Apart, basis: Basis) -> Bounds:
+def distance_bounds(
+    separation: Separation, installation: TestedInstallation | None, limit: Apart, basis: Distances
+) -> Bounds:
     """How the distance between the tested surfaces stands to the measured one."""
-    near, far = slack(separation.from_surface, limit.from_surface, installation.casing_beyond_mm, basis.reach_mm)
+    beyond = None if installation is None else installation.casing_beyond_mm
+    near, far = slack(separation.from_surface, limit.from_surface, beyond, basis.reach_mm)
     if separation.to not in CONSTRUCTION:
         # The neighbour's casing is not this installation's: nothing is known of how far it stands out.
         more_near, more_far = slack(separation.to_surface, limit.to_surface, None, basis.reach_mm)
@@ -127,6 +169,11 @@ def distance_bounds(separation: Separation, installation: TestedInstallation, li
 def is_too_near(measured_mm: float, bounds: Bounds, limit: Apart) -> bool:
     """Whether a measured distance is less than the least one, whatever is not known of the surfaces between."""
     return measured_mm + bounds.high < limit.least_mm
+
+
+def is_beyond_reach(measured_mm: float, kind: str, limit: Apart, basis: Distances) -> bool:
+    """Whether a measured distance is more than the least one and all that anything of a damper stands out."""
+    return measured_mm >= limit.least_mm + (1 if kind in CONSTRUCTION else 2) * basis.reach_mm
 
 
 def have_text(separation: Separation) -> str:
@@ -158,7 +205,7 @@ def _one(separation: Separation, penetration: Penetration, installation: TestedI
             text = "Only batt lies between the two dampers, which is no supporting construction: it needs a combined "
             text += "test, or construction between them."
             return failed(SEPARATION, text, have, need, (*rows, "scope.separation.batt"), facts)
-        if distance.value >= limit.least_mm + (2 if dampers else 1) * basis.reach_mm:
+        if is_beyond_reach(distance.value, kind, limit, basis):
             text = f"Farther from {separation.to} than anything of a damper reaches."
             return passed(SEPARATION, text, have, need, (*rows, "scope.separation.reach"), facts)
         if is_too_near(distance.value, bounds, limit):
