@@ -9,6 +9,7 @@ from brattice.building.penetration import Size
 from brattice.building.words import CeilingKind
 from brattice.details.access import access_figures
 from brattice.details.checks import failing_reasons
+from brattice.details.figures import TO_BE_SETTLED
 from brattice.findings import Verdict
 from brattice.quantities import Mm
 from tests.details.making import by_key, detail_facts, given
@@ -68,6 +69,13 @@ def test_a_fixed_ceiling_has_a_hatch(hatch: float | None, verdict: Verdict) -> N
     thing = given(facts=facts)
     assert by_key(access_figures(thing))["hatch-width"].verdict is verdict
     assert [item.code for item in failing_reasons(thing)] == (["access-reach"] if hatch == 0 else [])
+
+
+def test_a_hatch_of_which_one_side_is_stated_is_to_be_settled() -> None:
+    facts = detail_facts(ceiling=CeilingKind.FIXED, hatch_width_mm=Mm(600))
+    found = by_key(access_figures(given(facts=facts)))
+    assert found["hatch-width"].text == "600 mm"
+    assert (found["hatch-height"].text, found["hatch-height"].verdict) == (TO_BE_SETTLED, Verdict.UNKNOWN)
 
 
 def test_reach_from_both_sides_is_said() -> None:

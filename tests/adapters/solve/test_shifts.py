@@ -136,6 +136,15 @@ def test_a_far_shift_is_found_and_proven() -> None:
     assert (answer.total_mm, answer.is_proven) == (2400, True)
 
 
+def test_one_long_shift_goes_before_short_ones_that_come_to_more() -> None:
+    """A lacks 500 to B, and C stands 200 from B: 500 of A alone; 400 of A would take 100 of B and of C besides.
+
+    A first search goes as far as twice the least distance, 400, and finds the 600.
+    """
+    answer = solved(group(*(Body(name, x, 0, 400, 1000) for name, x in (("A", 0), ("B", 100), ("C", 700)))))
+    assert (answer.moves, answer.is_proven) == ((Move("A", -500, 0),), True)
+
+
 def test_neighbours_are_pushed_on() -> None:
     """A chain: the first is formed, the next three each hand on what they lack; 50 + 100 + 150 by hand."""
     assert solved(row(150, 150, 150, fixed=(0,))).total_mm == 300
