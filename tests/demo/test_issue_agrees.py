@@ -61,35 +61,64 @@ def dxf_dimensions(data: bytes) -> Iterator[tuple[str, float]]:
         yield item.dxf.text, measured
 
 
-@pytest.fixture(scope="module")
-def folder(scene: Scenario, tmp_path_factory: pytest.TempPathFactory) -> Path:
+@pytest.fixture(scope="module", params=[False, True], ids=["own sheets", "standard details"])
+def folder(request: pytest.FixtureRequest, scene: Scenario, tmp_path_factory: pytest.TempPathFactory) -> Path:
     job = tmp_path_factory.mktemp("agrees") / "job"
     write_job(scene, job)
+    if request.param:
+        with (job / "brattice.toml").open("a", encoding="utf-8") as file:
+            file.write("\n[sketches]\nstandard_details = true\n")
     assert main(["issue", str(job)]) == 1
     return job / "issued" / "01"
 
 
 @pytest.fixture(scope="module")
-def sketches(folder: Path) -> dict[str, Sketch]:
+def drawings(folder: Path) -> dict[str, str]:
+    """The drawing that applies to each penetration that is drawn, as the list of documents says."""
+    rows = read_book((folder / "documents.xlsx").read_bytes())["Which drawing applies"]
+    return {row["Penetration"]: row["Drawing"] for row in rows if row["Drawing"] != "none"}
+
+
+@pytest.fixture(scope="module")
+def sketches(folder: Path, drawings: dict[str, str]) -> dict[str, Sketch]:
+    """The sketch of each penetration: its own, or the standard detail that the list of documents names for it."""
     pages: dict[str, str] = {}
     lines: dict[str, set[str]] = {}
     for book in sorted((folder / "sketches").rglob("*.pdf")):
         for page in pypdf.PdfReader(book).pages:
             text = page.extract_text()
-            number = re.search(r"\bP-[0-9]{4}\b", text)
+            number = re.search(r"\bS-[0-9]{2}\b", text) or re.search(r"\bP-[0-9]{4}\b", text)
             assert number is not None, "a page that does not say whose it is"
             pages[number[0]] = f"{pages.get(number[0], '')} {plain(text)}"
             lines.setdefault(number[0], set()).update(plain(line) for line in text.splitlines())
-    found = {}
-    for path in sorted((folder / "sketches").glob("P-*.svg")):
+    issued = {}
+    for path in sorted((folder / "sketches").glob("*.svg")):
         name = path.stem.rpartition("-")[0]
-        found[name] = Sketch(
+        issued[name] = Sketch(
             svg_texts(path.read_bytes()),
             svg_texts((folder / "sketches" / "phone" / path.name).read_bytes()),
             tuple(dxf_dimensions((folder / "sketches" / "dxf" / f"{path.stem}.dxf").read_bytes())),
             pages.get(name, ""),
             frozenset(lines.get(name, ())),
         )
+    assert set(issued) == set(drawings.values())
+    return {name: issued[number] for name, number in drawings.items()}
+
+
+@pytest.fixture(scope="module")
+def where_used(folder: Path) -> dict[str, list[str]]:
+    """The line of each penetration in the table of the standard detail that it shares, cell by cell."""
+    found: dict[str, list[str]] = {}
+    for path in sorted((folder / "sketches").glob("S-*/where-used-*.svg")):
+        line: list[str] | None = None
+        for text in svg_texts(path.read_bytes()):
+            if re.fullmatch(r"P-[0-9]{4}", text):
+                assert text not in found, f"{text} stands twice"
+                line = found[text] = []
+            elif text == "Cautions":
+                line = None
+            elif line is not None:
+                line.append(text)
     return found
 
 
@@ -226,6 +255,30 @@ def test_nothing_else_is_too_near_and_a_shift_under_batt_is_not_enough(
     assert sum(row["To be settled or looked at"].count("Only batt lies between") for row in groups) == 1
 
 
+def test_each_line_of_where_a_standard_detail_is_used_says_what_the_schedules_say(
+    drawings: dict[str, str],
+    sketches: dict[str, Sketch],
+    where_used: dict[str, list[str]],
+    books: dict[str, dict[str, list[dict[str, str]]]],
+) -> None:
+    assert set(where_used) == {name for name, number in drawings.items() if number.startswith("S-")}
+    for name, line in where_used.items():
+        row = next(row for row in books["builders-work"]["Builders' work"] if row["Id"] == name)
+        assert row["Drawing"] == drawings[name]
+        said = " ".join(line)
+        assert row["Reference"] in line
+        assert row["Storey"] in line
+        assert row["Grid"] in line
+        for heading in ("Centre above structural floor", "Sill of the finished clear opening"):
+            if row[heading] == "in the floor":
+                continue
+            drawn = row[heading].removesuffix(" mm")
+            assert row[heading] in said or re.search(rf"\b{re.escape(drawn)}\b", sketches[name].said), (name, heading)
+    for name, order in ordered(books).items():
+        if "Drawings" in order:
+            assert drawings[name] in order["Drawings"].split(", ")
+
+
 def test_the_overlay_shows_the_openings_of_the_schedule(
     folder: Path, books: dict[str, dict[str, list[dict[str, str]]]]
 ) -> None:
@@ -285,10 +338,12 @@ def test_every_damper_that_is_ordered_stands_in_one_submittal_with_its_product(
         assert line["Maker"] in where[0]
 
 
-def test_the_list_of_documents_names_every_sketch_with_its_status(folder: Path, sketches: dict[str, Sketch]) -> None:
+def test_the_list_of_documents_names_every_sketch_with_its_status(
+    folder: Path, sketches: dict[str, Sketch], drawings: dict[str, str]
+) -> None:
     rows = {row["Document"]: row for row in read_book((folder / "documents.xlsx").read_bytes())["Documents"]}
-    assert set(sketches) == {name for name in rows if name.startswith("P-")}
+    assert set(drawings.values()) == {name for name in rows if name.startswith(("P-", "S-"))}
     for name, sketch in sketches.items():
-        assert (rows[name]["Status"] == "to build") == ("for construction" in sketch.texts), name
+        assert (rows[drawings[name]]["Status"] == "to build") == ("for construction" in sketch.texts), name
     manifest = json.loads((folder / "manifest.json").read_text())
     assert {item["number"] for item in manifest["documents"]} == set(rows)

@@ -38,6 +38,7 @@ def issue(
     from brattice.adapters.files import only_run_in
     from brattice.adapters.issued import read_issues
     from brattice.cli.issued import keep_issue, prepare_issue
+    from brattice.usecases.standards import superseded_by
 
     def say(text: str) -> None:
         print(plain(text), file=sys.stderr, flush=True)
@@ -63,7 +64,9 @@ def issue(
             print(plain(f"{revised.content.number}: {what} to {revised.revision}: {revised.content.title}"))
         for gone in plan.withdrawn:
             if gone.issue == plan.number:
-                print(plain(f"{gone.content.number}: withdrawn: {gone.content.title}"))
+                by = superseded_by(gone, prepared.drawings)
+                what = f"superseded by {by}" if by else "withdrawn"
+                print(plain(f"{gone.content.number}: {what}: {gone.content.title}"))
         if not preview:
             print(plain(str(keep_issue(job, prepared, say))))
     return ExitCode.OPEN if is_open else ExitCode.DONE

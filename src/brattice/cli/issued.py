@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from brattice.cli.run import JudgedJob
     from brattice.details.detail import InstallationDetail
     from brattice.drawing.views import Sheet
+    from brattice.sketch.standard import StandardDetail
     from brattice.usecases.issuing import Content, IssuePlan, Revised
     from brattice.usecases.ordering import Schedules
 
@@ -41,7 +42,8 @@ _FOR_SITE = ("Steps and hold points", "To be settled first", "Still to be settle
 class Prepared:
     """A job that is ready to be issued: judged, detailed, what its documents say, and what the next issue holds.
 
-    `past` are the issues before, each held against its manifest. `submittal_of` names the submittal of a document.
+    `past` are the issues before, each held against its manifest. `submittal_of` names the submittal of a document,
+    `standards` the standard details by number, `drawings` the drawing that applies to each penetration.
     """
 
     judged: JudgedJob
@@ -50,27 +52,37 @@ class Prepared:
     past: tuple[IssueRead, ...]
     plan: IssuePlan
     submittal_of: Mapping[str, int]
+    standards: Mapping[str, StandardDetail]
+    drawings: Mapping[str, str]
 
 
-def contents_of(details: Mapping[str, InstallationDetail], schedules: Schedules) -> tuple[Content, ...]:
-    """What every document of a job says."""
+def contents_of(
+    details: Mapping[str, InstallationDetail], schedules: Schedules, standards: Iterable[StandardDetail] = ()
+) -> tuple[Content, ...]:
+    """What every document of a job says; a penetration of a standard detail has no sketch of its own."""
     from brattice.details.detail import Standing
     from brattice.orders.contents import builders_pairs, cause_pairs, order_pairs, submittal_pairs
     from brattice.usecases.issuing import Content, DocumentKind, content_of_detail
+    from brattice.usecases.standards import content_of_standard, members_of
 
-    contents = [
+    contents = [content_of_standard(item) for item in standards]
+    shared = {name for content in contents for name in members_of(content)}
+    contents += [
         content_of_detail(detail, f"Installation of {detail.id}")
         for detail in details.values()
-        if detail.standing is not Standing.NOT_DRAWN
+        if detail.standing is not Standing.NOT_DRAWN and detail.id not in shared
     ]
+    drawings = schedules.drawings
+    ordered = [(f"ordered/{name}/drawing", drawings[name]) for name in schedules.orders.by_penetration if drawings]
+    formed = [(f"{row.id}/drawing", drawings[row.id]) for row in schedules.builders_work.rows if drawings]
     contents += [
-        Content(ORDERS, DocumentKind.ORDERS, "Order schedule", "", order_pairs(schedules.orders)),
+        Content(ORDERS, DocumentKind.ORDERS, "Order schedule", "", (*order_pairs(schedules.orders), *ordered)),
         Content(
             BUILDERS_WORK,
             DocumentKind.BUILDERS_WORK,
             "Builders' work schedule",
             "",
-            builders_pairs(schedules.builders_work, schedules.overlays),
+            (*builders_pairs(schedules.builders_work, schedules.overlays), *formed),
         ),
         Content(CAUSE_EFFECT, DocumentKind.CAUSE_EFFECT, "Cause and effect", "", cause_pairs(schedules.cause_effect)),
     ]
@@ -95,6 +107,7 @@ def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None =
     from brattice.usecases.detailing import details_of
     from brattice.usecases.issuing import plan_issue
     from brattice.usecases.ordering import schedules_of
+    from brattice.usecases.standards import drawings_of, standards_of
 
     past = read_issues(job)
     last = past[-1].issue if past else None
@@ -112,60 +125,75 @@ def prepare_issue(job: Path, say: Say, *, workers: int = 2, as_of: date | None =
     details = details_of(judged.report, judged.material, book, progress=say)
     before = lines_before(last)
     near = shifts_of(details, judged.read.job, book, say)
-    schedules = schedules_of(judged.report, details, judged.read.job, before=before, too_near=near)
-    plan = plan_issue(contents_of(details, schedules), last, judged.on)
-    return Prepared(judged, details, schedules, past, plan, submittal_numbers(schedules))
+    shares = judged.read.job.standard_details
+    standards = standards_of(details.values(), last) if shares else ()
+    drawings = drawings_of(details, standards)
+    schedules = schedules_of(
+        judged.report,
+        details,
+        judged.read.job,
+        before=before,
+        too_near=near,
+        drawings=drawings if shares else None,
+    )
+    plan = plan_issue(contents_of(details, schedules, standards), last, judged.on)
+    by_number = {item.number: item for item in standards}
+    return Prepared(judged, details, schedules, past, plan, submittal_numbers(schedules), by_number, drawings)
 
 
 def sheets_of(prepared: Prepared, revised: Revised, *, paper: str) -> tuple[Sheet, ...]:
-    """The sheets of one revised installation sketch on a paper ("A3", "A4"), with clouds where a number changed."""
+    """The sheets of one revised sketch or standard detail on a paper ("A3", "A4"), what changed in clouds."""
     from brattice.building.words import plain
     from brattice.findings import Known
     from brattice.sketch.installation import installation_sheets
+    from brattice.sketch.standard_sheets import standard_sheets
     from brattice.usecases.issuing import figures_changed
+    from brattice.usecases.standards import changes_of_use, drawings_before, lines_changed
     from brattice.usecases.title_facts import title_of
 
-    detail = prepared.details[revised.content.number]
-    storey = detail.penetration.location.storey
     report, names = prepared.judged.report, prepared.judged.read.job.title
+    title = title_of(report, names, revision=revised.revision, issued=prepared.plan.on)
+    changed, number = figures_changed(revised), revised.content.number
+    if number in prepared.standards:
+        told = changes_of_use(revised, prepared.drawings, drawings_before(prepared.plan))
+        changed |= lines_changed(revised)
+        return standard_sheets(prepared.standards[number], title, paper=paper, changed=changed, changes=told)
+    detail = prepared.details[number]
+    storey = detail.penetration.location.storey
     plans = {plain(plan.storey): plan for plan in report.plans}
     plan = plans.get(plain(storey.value)) if isinstance(storey, Known) else None
-    title = title_of(report, names, revision=revised.revision, issued=prepared.plan.on)
-    return installation_sheets(detail, title, paper=paper, plan=plan, changed=figures_changed(revised))
+    return installation_sheets(detail, title, paper=paper, plan=plan, changed=changed)
 
 
-def _storey_of(detail: InstallationDetail) -> str:
+def _storeys_of(prepared: Prepared, number: str) -> list[str]:
+    """The storeys whose books hold the sheets of a sketch, or of a standard detail: each that it is used on."""
     from brattice.findings import Known
 
-    storey = detail.penetration.location.storey
-    return storey.value if isinstance(storey, Known) else "Level not known"
+    standard = prepared.standards.get(number)
+    found = set()
+    for name in (number,) if standard is None else standard.ids:
+        storey = prepared.details[name].penetration.location.storey
+        found.add(storey.value if isinstance(storey, Known) else "Level not known")
+    return sorted(found)
 
 
 def _write_sketches(prepared: Prepared, folder: IssueFolder, say: Say, epoch: int) -> None:
-    from brattice.adapters.drawing.dxf import sheet_dxf
-    from brattice.adapters.drawing.sheet_svg import sheet_svg
     from brattice.adapters.print.sheets import sheets_pdf
     from brattice.building.file_names import file_part
     from brattice.usecases.issuing import DocumentKind
 
-    revised = [item for item in prepared.plan.revised if item.content.kind is DocumentKind.SKETCH]
+    kinds = {DocumentKind.SKETCH, DocumentKind.STANDARD}
+    revised = [item for item in prepared.plan.revised if item.content.kind in kinds]
     books: dict[tuple[str, str], list[Sheet]] = {}
     for number, item in enumerate(revised, start=1):
         if number == 1 or number % _PROGRESS_EACH == 0 or number == len(revised):
             say(f"drawing sketch {number} of {len(revised)}")
-        name = f"{item.content.number}-{item.revision}"
         sheets = sheets_of(prepared, item, paper="A3")
-        folder.write(f"sketches/{name}.svg", sheet_svg(sheets[0]).encode())
-        folder.write(f"sketches/dxf/{name}.dxf", sheet_dxf(sheets[0]))
-        phone = sheets_of(prepared, item, paper="A4")
-        for place, sheet in enumerate(phone, start=1):
-            if place == 1 or _is_for_site(sheet):
-                stem = name if place == 1 else f"{name}-{place}"
-                folder.write(f"sketches/phone/{stem}.svg", sheet_svg(sheet).encode())
-        storey = _storey_of(prepared.details[item.content.number])
-        for sheet in sheets:
-            part = _SITE if sheet is sheets[0] or _is_for_site(sheet) else _NUMBERS
-            books.setdefault((storey, part), []).append(sheet)
+        _write_drawings(folder, f"{item.content.number}-{item.revision}", sheets, sheets_of(prepared, item, paper="A4"))
+        for storey in _storeys_of(prepared, item.content.number):
+            for sheet in sheets:
+                part = _SITE if sheet is sheets[0] or _is_for_site(sheet) else _NUMBERS
+                books.setdefault((storey, part), []).append(sheet)
     places = {storey: number for number, storey in enumerate(sorted({storey for storey, _ in books}), start=1)}
     for (storey, part), sheets_here in sorted(books.items()):
         say(f"setting {part} of {storey}")
@@ -175,11 +203,33 @@ def _write_sketches(prepared: Prepared, folder: IssueFolder, say: Say, epoch: in
         folder.write(name, sheets_pdf(sheets_here, title=title, epoch=epoch, subject=name))
 
 
+def _write_drawings(folder: IssueFolder, name: str, sheets: tuple[Sheet, ...], phone: tuple[Sheet, ...]) -> None:
+    """The drawing as SVG and DXF and for the telephone; of a standard detail also the table of where it is used."""
+    from brattice.adapters.drawing.dxf import sheet_dxf
+    from brattice.adapters.drawing.sheet_svg import sheet_svg
+    from brattice.sketch.standard_sheets import is_where_used
+
+    folder.write(f"sketches/{name}.svg", sheet_svg(sheets[0]).encode())
+    folder.write(f"sketches/dxf/{name}.dxf", sheet_dxf(sheets[0]))
+    for place, sheet in enumerate(phone, start=1):
+        if place == 1 or (_is_for_site(sheet) and not is_where_used(sheet)):
+            stem = name if place == 1 else f"{name}-{place}"
+            folder.write(f"sketches/phone/{stem}.svg", sheet_svg(sheet).encode())
+    for number, sheet in enumerate(filter(is_where_used, sheets), start=1):
+        folder.write(f"sketches/{name}/where-used-{number}.svg", sheet_svg(sheet).encode())
+        folder.write(f"sketches/dxf/{name}/where-used-{number}.dxf", sheet_dxf(sheet))
+    for number, sheet in enumerate(filter(is_where_used, phone), start=1):
+        folder.write(f"sketches/phone/{name}/where-used-{number}.svg", sheet_svg(sheet).encode())
+
+
 def _is_for_site(sheet: Sheet) -> bool:
     """Whether a further sheet goes on with what the site works by: steps, what is to be settled, what is asked."""
     from brattice.drawing.primitives import Text, flat
+    from brattice.sketch.standard_sheets import is_where_used
 
-    return any(isinstance(item, Text) and item.text.startswith(_FOR_SITE) for item in flat(sheet.drawing().items))
+    return is_where_used(sheet) or any(
+        isinstance(item, Text) and item.text.startswith(_FOR_SITE) for item in flat(sheet.drawing().items)
+    )
 
 
 _SAID = {
@@ -233,7 +283,9 @@ def keep_issue(job: Path, prepared: Prepared, say: Say) -> Path:
             _write_sketches(prepared, folder, say, int(stamp.timestamp()))
             _write_schedules(prepared, folder, say)
             files = _files_by_document(folder.names, prepared.plan.revised)
-            folder.write("documents.xlsx", document_list(prepared.plan, prepared.judged.report, files, stamp))
+            folder.write(
+                "documents.xlsx", document_list(prepared.plan, prepared.judged.report, files, stamp, prepared.drawings)
+            )
             save_ledger(job / LEDGER_FILE, prepared.judged.material.identified.ledger.entries)
             save_queries(job / QUERIES_FILE, prepared.judged.query_events)
     except OSError as error:
@@ -248,7 +300,9 @@ def _files_by_document(names: Iterable[str], revised: Iterable[Revised]) -> dict
     found: dict[str, list[str]] = {}
     for name in sorted(names):
         for part in name.split("/"):
-            number = stems.get(part.rpartition(".")[0] or part) or stems.get(part)
+            stem = part.rpartition(".")[0] or part
+            whole, _, place = stem.rpartition("-")  # the second sheet for a telephone ends in its number
+            number = stems.get(stem) or stems.get(part) or (stems.get(whole) if place.isdecimal() else None)
             if number is not None:
                 found.setdefault(number, []).append(name)
                 break

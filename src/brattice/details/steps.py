@@ -19,7 +19,7 @@ from brattice.details.openings import OpeningPlan
 from brattice.details.support import has_rods
 from brattice.findings import Known, Party
 
-__all__ = ["steps_of"]
+__all__ = ["steps_of", "where_words"]
 
 _PRACTICE = "common practice"
 
@@ -66,7 +66,7 @@ def steps_of(given: Given, plan: OpeningPlan, figures: Mapping[str, Figure]) -> 
         _setting(steps, given, figures, family)
     else:
         if family is FixingFamily.BUILT_IN:
-            text = f"Set out {_the_opening(plan)}{_where(figures)}, so that each gap is left as given."
+            text = f"Set out {_the_opening(plan)}{where_words(figures)}, so that each gap is left as given."
             steps.add(Party.DRY_LINER, text, HoldPoint.OPENING)
         else:
             _opening(steps, given, plan, figures)
@@ -95,7 +95,11 @@ def _the_opening(plan: OpeningPlan) -> str:
     return f"the opening {plan.words}" if plan.words else f"the opening ({TO_BE_SETTLED})"
 
 
-def _where(figures: Mapping[str, Figure]) -> str:
+def where_words(figures: Mapping[str, Figure]) -> str:
+    """The words of a step that say where the opening is, from grid and sill; "" where neither is settled.
+
+    They stand in a step as they are, so that a sheet for several places can leave them out.
+    """
     grid, sill = _settled(figures, "grid"), _settled(figures, "sill-height")
     parts = [f"at {grid}" if grid else "", f"sill {sill} above the structural floor" if sill else ""]
     text = ", ".join(part for part in parts if part)
@@ -107,7 +111,7 @@ def _opening(steps: _Steps, given: Given, plan: OpeningPlan, figures: Mapping[st
     in_floor = isinstance(orientation, Known) and orientation.value is Orientation.FLOOR
     formed = given.penetration.opening.formed
     lintel = _settled(figures, "lintel")
-    text = f"Form {_the_opening(plan)}{_where(figures)}"
+    text = f"Form {_the_opening(plan)}{where_words(figures)}"
     if isinstance(formed, Known) and formed.value:
         text = f"Measure the opening that is there; it has to be {plan.words or TO_BE_SETTLED}. If not, form it again"
     if lintel and lintel.casefold() != "none":

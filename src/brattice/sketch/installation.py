@@ -27,7 +27,7 @@ from brattice.sketch.tables import evidence_block, numbers_block, settle_block, 
 from brattice.sketch.texts import dimension_text, drawable
 from brattice.sketch.viewing import cloud
 
-__all__ = ["PAPERS", "TitleFacts", "installation_sheet", "installation_sheets", "sheet_number"]
+__all__ = ["PAPERS", "TitleFacts", "block_of", "installation_sheet", "installation_sheets", "sheet_number"]
 
 PAPERS = {"A3": A3, "A4": A4}
 """The papers a sheet can be had on, by name."""
@@ -275,7 +275,8 @@ def _status(detail: InstallationDetail, title: TitleFacts) -> str:
     return _CONSTRUCTION if title.issued else _NOT_ISSUED
 
 
-def _block_of(detail: InstallationDetail, title: TitleFacts, number: int, count: int, scale: str) -> TitleBlock:
+def block_of(detail: InstallationDetail, title: TitleFacts, number: int, count: int, scale: str) -> TitleBlock:
+    """The title block of one sheet of a detail: sheet `number` of `count`, its scales in words ("" for none)."""
     penetration = detail.penetration
     width, height = (size_figure(detail, "damper", height=up) for up in (False, True))
     round_one = width is not None and width is height
@@ -340,14 +341,14 @@ def installation_sheets(
     sheets = []
     for number, page in enumerate(pages, start=1):
         scale = ", ".join(dict.fromkeys(f"1:{number_text(view.denominator)}" for view in page.views))
-        block = _block_of(detail, title, number, count, scale)
+        block = block_of(detail, title, number, count, scale)
         words = f"{block.number}: {block.title}. {block.status}. {detail.why}"
         body = (*page.items, *_clouds(page.marks, changed))
         drawn = Group("", body, layer=Layer.TEXT)
         frame = sheet_frame(size, block)
         sheets.append(Sheet(block.number, block.title, size, frame, page.views, (drawn,), words, title.revision))
     for number, sheet in enumerate(further, start=len(pages) + 1):
-        sheets.append(replace(sheet, frame=sheet_frame(size, _block_of(detail, title, number, count, ""))))
+        sheets.append(replace(sheet, frame=sheet_frame(size, block_of(detail, title, number, count, ""))))
     return tuple(sheets)
 
 
@@ -390,7 +391,7 @@ def _plain_sheet(
     detail: InstallationDetail, title: TitleFacts, paper: Paper, part: Flowed, changed: frozenset[str]
 ) -> Sheet:
     clouds = _clouds(part.marks, changed)
-    block = _block_of(detail, title, 0, 0, "")
+    block = block_of(detail, title, 0, 0, "")
     return Sheet(
         block.number,
         f"{block.title}: where the numbers come from",

@@ -25,16 +25,22 @@ from brattice.drawing.primitives import (
     rectangle,
 )
 from brattice.drawing.sheet_font import SHEET_FONT
+from brattice.findings import Missing, Party, Unknown
 from brattice.quantities import number_text
 from brattice.sketch.plan import PlanPaper, barrier_items, plan_extent
 from brattice.sketch.texts import folded
 from brattice.sketch.viewing import column_height, moved, text_items
 
-__all__ = ["cautions", "cautions_height", "key_plan", "legend", "place_of", "scale_bars"]
+__all__ = ["USED_AT_SEVERAL", "cautions", "cautions_height", "key_plan", "legend", "place_of", "scale_bars"]
 
 _SMALL = 2.55
 _HEAD = 2.8
 _BARS_MM = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000, 50000, 100000, 200000, 500000)
+
+USED_AT_SEVERAL = Unknown(
+    Missing("used-at-several", "Where it is: a standard detail is used at several places", Party.CLIENT)
+)
+"""The storey of what is drawn for several places: a table says where they are, and no key plan is drawn."""
 
 _HATCHES: tuple[tuple[Fill, str], ...] = (
     (Fill.CONCRETE, "concrete"),
@@ -70,6 +76,10 @@ def place_of(penetration: Penetration) -> tuple[float, float] | None:
 
 def key_plan(penetration: Penetration, plan: StoreyPlan | None, box: Box) -> tuple[Item, ...]:
     """Where on its storey the penetration is: the walls of the storey and one mark; says so where that is not known."""
+    if penetration.location.storey == USED_AT_SEVERAL:
+        most = int((box.height - _HEAD * 1.3) / (_SMALL * 1.22))
+        rows = folded(penetration.location.words, box.width, _SMALL, max(most, 1))
+        return (*_head("Where it is used", box), *text_items(rows, (box.left, box.top - _HEAD * 1.3), _SMALL))
     place = place_of(penetration)
     if plan is None or place is None or not (plan.barriers or plan.ducts):
         why = "no plan of the storey" if plan is None else "its place on the storey is not known"

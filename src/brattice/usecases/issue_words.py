@@ -32,6 +32,7 @@ _SAYING = {
     "outside": "outside the test: {}",
     "unknown": "not known: {}",
     "neighbour": "neighbour {}",
+    "used": "where it is used: {}",
 }
 """Keys that are made of what people read themselves."""
 

@@ -44,6 +44,7 @@ class DocumentKind(StrEnum):
     """The kinds of document that a job issues."""
 
     SKETCH = "installation sketch"
+    STANDARD = "standard detail"
     ORDERS = "order schedule"
     BUILDERS_WORK = "builders' work schedule"
     SUBMITTAL = "technical submittal"
@@ -54,8 +55,8 @@ class DocumentKind(StrEnum):
 class Content:
     """What one document says, apart from its revision, date and names.
 
-    `number` names it once in the job (for a sketch the permanent id). `texts` are (key, text) of everything it prints;
-    keys are unique. `status` says what it may be used for.
+    `number` names it once in the job (for a sketch the permanent id, for a standard detail a number of its series).
+    `texts` are (key, text) of everything it prints; keys are unique. `status` says what it may be used for.
     """
 
     number: str

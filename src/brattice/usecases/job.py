@@ -88,7 +88,8 @@ class Job:
     """One job. Paths are relative to its folder; `ratings` maps rating texts of models to what they mean.
 
     `model_wall_types` maps the type names of model elements to wall type codes; `wall_types` are those that the job
-    file itself states, `wall_type_sheets` the files that state others.
+    file itself states, `wall_type_sheets` the files that state others. `standard_details` lets penetrations that are
+    alike in every number share a sheet when they are issued.
     """
 
     name: str
@@ -111,3 +112,4 @@ class Job:
     order_overrides: tuple[OrderOverride, ...] = ()
     title: TitleNames = NO_NAMES
     site_tolerances: StatedTolerances = NONE_STATED
+    standard_details: bool = False

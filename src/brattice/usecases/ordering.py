@@ -3,8 +3,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 
 from brattice.details.assemble import waits
@@ -56,7 +56,8 @@ def head_of_schedules(report: Report, revision: str = "") -> ScheduleHead:
 @dataclass(frozen=True)
 class Schedules:
     """The order schedule with its changes since the issue before, builders' work with its overlays, submittals, and
-    cause and effect. `is_first` says that there was no issue before to compare with.
+    cause and effect. `is_first` says that there was no issue before to compare with. `drawings` is the number of the
+    drawing that applies to each penetration, where a job issues standard details (else empty: each has its own sheet).
     """
 
     orders: OrderSchedule
@@ -66,6 +67,11 @@ class Schedules:
     overlays: tuple[Overlay, ...]
     submittals: Submittals
     cause_effect: CauseEffect
+    drawings: Mapping[str, str] = field(default_factory=dict)
+
+    def drawings_text(self, penetrations: Iterable[str]) -> str:
+        """The drawings that apply to penetrations, each once; "" where each has its own sheet."""
+        return ", ".join(dict.fromkeys(self.drawings[name] for name in penetrations if name in self.drawings))
 
     @property
     def changes_text(self) -> str:
@@ -108,9 +114,11 @@ def schedules_of(
     *,
     before: Sequence[OrderLine] | None = None,
     too_near: Sequence[TooNearGroup] = (),
+    drawings: Mapping[str, str] | None = None,
 ) -> Schedules:
     """All schedules of a judged job; `before` are the order lines of the issue before (None: there was none),
-    `too_near` the groups of what is too near (see `usecases.too_near`).
+    `too_near` the groups of what is too near (see `usecases.too_near`), `drawings` the numbers of the drawings where
+    some penetrations share one.
     """
     items = {item.penetration.id: item for item in report.penetrations}
     opening_only = [
@@ -137,4 +145,5 @@ def schedules_of(
         overlays=overlays(work.rows, details, report.plans),
         submittals=submittals(details, asked, clauses_of(report), job.submittals, on=report.as_of, without=none),
         cause_effect=cause_and_effect(details, without=none),
+        drawings=drawings or {},
     )

@@ -54,6 +54,12 @@ def test_site_tolerances_are_read_and_what_is_not_stated_stays_with_common_pract
     assert job_of(folder, HEAD).site_tolerances == StatedTolerances()
 
 
+def test_standard_details_are_asked_for_and_else_each_penetration_has_its_own_sheet(folder: Path) -> None:
+    assert job_of(folder, f"{HEAD}\n[sketches]\nstandard_details = true\n").standard_details is True
+    assert job_of(folder, f"{HEAD}\n[sketches]\n").standard_details is False
+    assert job_of(folder, HEAD).standard_details is False
+
+
 def test_the_least_job(folder: Path) -> None:
     job = job_of(folder, HEAD)
     assert (job.name, job.rules.jurisdiction, job.rules.edition) == ("Invented House", "England", "E1")
@@ -196,6 +202,9 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
             "[site_tolerances]\nopening_m = 10",
             "line 8, site_tolerances, opening_m: found an unknown key; expected a key of the job file; did you mean ",
         ),
+        ("[sketches]\nstandard_details = 1", "line 8, sketches, standard_details: found 1; expected "),
+        ('[sketches]\nstandard_details = "yes"', "line 8, sketches, standard_details: found 'yes'; expected "),
+        ("[sketches]\nstandard_detail = true", "line 8, sketches, standard_detail: found an unknown key; expected "),
         ("[site_tolerances]\nplumb_mm = -1", "line 8, site_tolerances, plumb_mm: found -1; expected "),
         ("[site_tolerances]\nplumb_mm = 200.5", "line 8, site_tolerances, plumb_mm: found 200.5; expected "),
         ('[dates]\norder = "2026"', "line 8, dates, order: found '2026'; expected a date like 2026-03-01"),

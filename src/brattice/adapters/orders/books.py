@@ -112,6 +112,7 @@ def orders_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: datetime) -
             line.quantity,
             *(line.texts[key] for key, _ in ORDER_FIELDS),
             line.penetrations_text,
+            *([schedules.drawings_text(line.penetrations)] if schedules.drawings else []),
             mark_of(line, changes),
         ]
         for line in orders.lines
@@ -150,6 +151,7 @@ def orders_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: datetime) -
                     OutColumn("Quantity", 9.0),
                     *_fields(ORDER_FIELDS),
                     _column("Penetrations", _IDS),
+                    *([_column("Drawings", 16.0)] if schedules.drawings else []),
                     _column("Since the issue before"),
                 ),
                 lines,
@@ -206,6 +208,7 @@ def builders_work_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: date
     for row in work.rows:
         fill = _HELD_FILL if row.state is OpeningState.HELD else ""
         texts = [row.id, row.reference, str(row.state), *(row.texts[key] for key, _ in BUILDERS_FIELDS)]
+        texts += [schedules.drawings_text([row.id])] if schedules.drawings else []
         rows.append([OutCell(text, fill) for text in (*texts, row.settle_text)])
     away: list[Row] = [[plan.storey, name, why] for plan in schedules.overlays for name, why in plan.not_placed]
     near: list[Row] = [[item.texts[key] for key, _ in TOO_NEAR_FIELDS] for item in work.too_near]
@@ -230,6 +233,7 @@ def builders_work_bytes(schedules: Schedules, head: ScheduleHead, *, stamp: date
                     _column("Reference"),
                     _column("State", 10.0),
                     *_fields(BUILDERS_FIELDS),
+                    *([_column("Drawing", 10.0)] if schedules.drawings else []),
                     _column("To be settled", _LONG),
                 ),
                 rows,

@@ -49,9 +49,11 @@ def _head(head: ScheduleHead) -> dict[str, Any]:
     }
 
 
-def _line(line: OrderLine, mark: str) -> dict[str, Any]:
+def _line(line: OrderLine, mark: str, drawings: str) -> dict[str, Any]:
     notes = [[_HEADINGS[key], line.texts[key]] for key in _NOTES if line.texts[key]]
     notes.append(["Penetrations", line.penetrations_text])
+    if drawings:
+        notes.append(["Drawings", drawings])
     if mark:
         notes.append(["Since the issue before", mark])
     cells = [str(line.number), line.quantity_text, *(line.texts[key] for key, _ in _COLUMNS)]
@@ -67,7 +69,10 @@ def _groups(schedules: Schedules) -> list[dict[str, Any]]:
                 "maker": maker,
                 "heads": ["Line", "Qty", *(_HEADINGS[key] for key, _ in _COLUMNS)],
                 "columns": [2.6, 2.6, *(width for _, width in _COLUMNS)],
-                "lines": [_line(line, mark_of(line, schedules.changes)) for line in lines],
+                "lines": [
+                    _line(line, mark_of(line, schedules.changes), schedules.drawings_text(line.penetrations))
+                    for line in lines
+                ],
             }
         )
     return groups

@@ -342,6 +342,7 @@ def _job(reading: _Reading, table: JobTable) -> Job:
         dates=_dates(reading, table),
         title=TitleNames(**{name: text for name, text in table.title_block if text is not None}),
         site_tolerances=StatedTolerances(**dict(table.site_tolerances)),
+        standard_details=table.sketches.standard_details,
         confirmations=tuple(
             Confirmation(item.row, item.version, item.who, item.when, item.copy_) for item in table.confirmation
         ),

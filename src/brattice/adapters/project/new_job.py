@@ -167,6 +167,11 @@ invented = false
 #: checked = "Full name"
 #: approved = "Full name"
 
+# Each penetration has a sketch of its own. With true, those that are alike in every number share one standard detail
+# with a table of where it is used.
+#: [sketches]
+#: standard_details = true
+
 # Somebody compared a data row with the document itself.
 #: [[confirmation]]
 #: row = "the id of the row"

@@ -202,6 +202,12 @@ class TolerancesTable(_Strict):
     plumb_mm: Tolerance | None = None
 
 
+class SketchesTable(_Strict):
+    """How installation sheets are issued."""
+
+    standard_details: bool = False
+
+
 class JobTable(_Strict):
     """The whole of `brattice.toml`."""
 
@@ -232,3 +238,4 @@ class JobTable(_Strict):
     confirmation: list[ConfirmationTable] = []
     title_block: TitleTable = TitleTable()
     site_tolerances: TolerancesTable = TolerancesTable()
+    sketches: SketchesTable = SketchesTable()
