@@ -4,17 +4,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from itertools import combinations, pairwise
 
 import pytest
+import shapely
 
 from brattice.building.plan import PlanBarrier, StoreyPlan
 from brattice.building.words import FixingFamily, MountingPosition
 from brattice.details import Neighbour, Standing
-from brattice.drawing.collide import sheet_collisions
+from brattice.drawing.collide import HEAVY, sheet_collisions
 from brattice.drawing.metrics import text_width
 from brattice.drawing.primitives import (
+    Circle,
     Dimension,
     Fill,
     Group,
@@ -34,6 +37,7 @@ from brattice.drawing.views import Sheet
 from brattice.errors import InputError
 from brattice.findings import Party
 from brattice.sketch.installation import TitleFacts, installation_sheet, installation_sheets, sheet_number
+from brattice.sketch.shape import shape_of
 from brattice.sketch.texts import dimension_text, drawable, folded
 from brattice.usecases.report_model import CAUTIONS
 from tests.helpers.details import KINDS, detail_of, figure, product_facts
@@ -156,7 +160,7 @@ def test_every_dimension_says_the_text_of_a_figure_and_measures_its_value(kind: 
             if item.text == "casing":
                 continue
             assert words in by_text, item.text
-            if item.value_mm is None:
+            if item.value_mm is None or item.is_broken:
                 continue
             # what is drawn is as long as it says (0.01 mm of paper), measured in the view at its scale
             first, second = (point[1] if item.upright else point[0] for point in (item.first, item.second))
@@ -175,6 +179,90 @@ def test_each_of_these_numbers_is_a_dimension_of_the_drawing(key: str) -> None:
     detail = detail_of(figures={key: figure(key, key, 123.4, "mm", "123.4 mm")})
     shown = [item.text for view in installation_sheet(detail, TITLE).views for item in dimensions(view.items)]
     assert any(text.endswith("123.4") for text in shown)
+
+
+def test_heights_stand_above_a_floor_line_below_a_break() -> None:
+    """By hand: what lies between sill, centre and head is drawn true, what lies below the sill is broken."""
+    detail = detail_of()
+    face = next(view for view in installation_sheet(detail, TITLE).views if view.title.startswith("Face"))
+    broken = [item for item in dimensions(face.items) if item.is_broken]
+    assert [item.text for item in broken] == [
+        f"{words} {dimension_text(detail.figure(f'{words}-height'))}" for words in ("sill", "centre", "head")
+    ]
+    assert [item.value_mm for item in broken] == [detail.value(f"{word}-height") for word in ("sill", "centre", "head")]
+    for one, other in pairwise(broken):
+        assert one.value_mm is not None
+        assert other.value_mm is not None
+        drawn = (other.second[1] - one.second[1]) * face.denominator
+        assert drawn == pytest.approx(other.value_mm - one.value_mm, abs=0.01 * face.denominator)
+    lowest = broken[0]
+    assert (lowest.second[1] - lowest.first[1]) * face.denominator < 0.5 * (lowest.value_mm or 0)
+    assert "structural floor" in [item.text for item in flat(face.items) if isinstance(item, Text)]
+    assert not any(item.is_broken for view in installation_sheet(detail_of("floor"), TITLE).views
+                   for item in dimensions(view.items))  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("kind", "said", "on_a", "told"),
+    [
+        ("floor", "from below", True, ""),
+        ("floor", "from above", False, ""),
+        ("flexible wall", "side A", True, ""),
+        ("flexible wall", "either side", False, ""),
+        ("flexible wall", "outside the shaft", False, "“outside the shaft” names neither side A nor B"),
+    ],
+)
+def test_the_door_is_drawn_on_the_side_that_it_is_reached_from(kind: str, said: str, on_a: bool, told: str) -> None:
+    """Side A of a floor is below. Where the words name no side the door is dashed, and the sheet says so."""
+    words = figure("access-side", "Access from", None, "", said, verdict="pass")
+    detail = detail_of(kind, figures={"access-side": words})
+    door = shape_of(detail).door
+    assert door is not None
+    assert door.on_a is on_a
+    assert (door.end < 0) is on_a
+    view = next(view for view in installation_sheet(detail, TITLE).views if view.title.startswith("Access"))
+    assert (told in view.words) if told else "names neither" not in view.words
+    assert door.side_known is not bool(told)
+
+
+def test_sides_and_the_way_of_the_air_are_shown_in_section_and_access() -> None:
+    sheet = installation_sheet(detail_of(), TITLE)
+    for name in ("Section", "Access"):
+        view = next(view for view in sheet.views if view.title.startswith(name))
+        assert {"A", "B"} <= {item.text for item in flat(view.items) if isinstance(item, Text)}
+    still = figure("air-flow", "Design air flow", None, "l/s", ask=Party.SERVICES_DESIGNER)
+    sections = [
+        installation_sheet(one, TITLE).views[0] for one in (detail_of(), detail_of(figures={"air-flow": still}))
+    ]
+    arrows = [
+        sum(isinstance(item, Polygon) and item.fill is Fill.INK for item in flat(section.items)) for section in sections
+    ]
+    assert arrows == [1, 0]
+
+
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+@pytest.mark.parametrize("kind", DRAWN)
+def test_no_leader_and_no_dimension_line_crosses_a_text(kind: str, paper: str) -> None:
+    every = HEAVY | {Pen.THIN, Pen.UNKNOWN, Pen.AXIS}
+    for sheet in installation_sheets(detail_of(kind), TITLE, paper=paper):
+        assert [str(found) for found in sheet_collisions(sheet, heavy=every)] == []
+
+
+def _leaders(sheet: Sheet) -> Iterator[list[Polyline]]:
+    """The leaders of each view: lines of three points that end in a dot."""
+    for view in sheet.views:
+        dots = {item.centre for item in flat(view.items) if isinstance(item, Circle) and item.fill is Fill.INK}
+        lines = [item for item in flat(view.items) if isinstance(item, Polyline) and item.pen is Pen.THIN]
+        yield [item for item in lines if len(item.points) == 3 and item.points[0] in dots]
+
+
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+@pytest.mark.parametrize("kind", DRAWN)
+def test_no_two_leaders_cross(kind: str, paper: str) -> None:
+    for sheet in installation_sheets(detail_of(kind), TITLE, paper=paper):
+        for leaders in _leaders(sheet):
+            lines = [shapely.LineString(item.points) for item in leaders]
+            assert [(one.wkt, other.wkt) for one, other in combinations(lines, 2) if one.crosses(other)] == []
 
 
 def test_every_figure_stands_on_the_sheets_with_its_source() -> None:
@@ -306,8 +394,8 @@ def test_neighbours_are_lettered_drawn_and_named_with_their_clear_distance() -> 
     detail = detail_of()
     sheet = installation_sheet(detail, TITLE)
     shown = texts(sheet)
-    assert {"A", "B"} <= set(shown)
-    assert "A damper P-0002, right: clear 340 mm (at least 200 mm)" in " ".join(said(sheet).split())
+    assert {"N1", "N2"} <= set(shown)
+    assert "N1 damper P-0002, right: clear 340 mm (at least 200 mm)" in " ".join(said(sheet).split())
     # far more of them than there is room for: none is lost
     many = tuple(Neighbour(f"N-{n:02}", "damper", "", figure("clear", "Clear", 200 + n, "mm")) for n in range(20))
     words = " ".join(map(said, installation_sheets(replace(detail, neighbours=many), TITLE)))

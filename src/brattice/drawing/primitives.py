@@ -183,7 +183,8 @@ class Dimension:
 
     It measures along x, or along y if `upright`; `line` is the y (or x) of the dimension line. `items` are how it is
     drawn by writers that know no dimensions; `value_mm` is the real length that a writer of real dimensions states
-    [mm], None where it is not known (the text then says so).
+    [mm], None where it is not known (the text then says so). `is_broken` says that its line is broken on paper: what
+    is drawn is shorter than what is measured, and the second point alone lies where it is.
     """
 
     first: Point
@@ -193,6 +194,7 @@ class Dimension:
     text: str
     value_mm: float | None
     items: tuple[Item, ...]
+    is_broken: bool = False
 
 
 Item = Polyline | Polygon | Circle | Text | Group | Dimension

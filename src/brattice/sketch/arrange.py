@@ -39,6 +39,7 @@ _LEAST_BAND = 80.0
 _TWO_LINES = 12.5
 _LEAST_GAP = 3.0
 _LEAST_FACE = 46.0
+_LEAST_SECTION = 26.0
 _MOST_GAP = 14.0
 _BESIDE_ACCESS = 2.5
 """How much smaller the access may be than the section before a smaller scale is taken for all."""
@@ -146,7 +147,7 @@ def _fitted(
     for scale in _scales_from(ratio):
         made = Band(draw_section(detail, shape, scale), draw_face(detail, shape, scale), None, *notes, callout)
         one, other = made.section.footprint(), made.face.footprint()
-        across = one.width + max(other.width, _LEAST_FACE) + 2 * _LEAST_GAP
+        across = max(one.width, _LEAST_SECTION) + max(other.width, _LEAST_FACE) + 2 * _LEAST_GAP
         below = max(_title_room(made.notes, max(other.width, _LEAST_FACE)), _TWO_LINES)
         if _up(made, shape) + below + 4.0 > box.height or across > wide:
             continue
@@ -234,15 +235,16 @@ def place_band(band: Band, detail: InstallationDetail, shape: Shape, box: Box, c
     one, other = band.section.footprint(), band.face.footprint()
     third = None if band.access is None else band.access.footprint()
     face_width = max(other.width, _LEAST_FACE)
-    used = words + one.width + face_width + (0.0 if third is None else third.width + words)
+    section_width = max(one.width, _LEAST_SECTION)
+    used = words + section_width + face_width + (0.0 if third is None else third.width + words)
     gap = min((box.width - used) / (3 if third is None else 4), _MOST_GAP)
     x = box.left + words + gap
     section_x = x - one.left
-    x += one.width + gap
+    x += section_width + gap
     face_x = x - other.left
     x += face_width + gap
     cut = "Upright along model x; side A below." if shape.is_floor else "Upright; side A on the left."
-    below = max(_title_room(band.notes, face_width), _title_room((cut,), one.width + max(gap, 0.0) - 1.0))
+    below = max(_title_room(band.notes, face_width), _title_room((cut,), section_width + max(gap, 0.0) - 1.0))
     if shape.is_floor:
         tall = max(one.height, other.height)
         roof = box.top - (box.height - below - tall) / 2
@@ -253,7 +255,7 @@ def place_band(band: Band, detail: InstallationDetail, shape: Shape, box: Box, c
         section_y = face_y = box.top - (box.height - below - (high - low)) / 2 - high
         floor = section_y + low
     column = Box(box.left, box.bottom, box.left + band.callout, box.top)
-    room = one.width + max(gap, 0.0) - 1.0
+    room = section_width + max(gap, 0.0) - 1.0
     section = _put(band.section, "Section", (cut,), (section_x, section_y), floor, changed, column, width=room)
     face = _put(band.face, "Face", band.notes, (face_x, face_y), floor, changed, None)
     parts = [section, face]

@@ -10,7 +10,7 @@ from __future__ import annotations
 from brattice.building.words import Handing, MountingPosition
 from brattice.details.detail import InstallationDetail
 from brattice.details.figures import TO_BE_SETTLED
-from brattice.drawing.primitives import Circle, Fill, Layer, Pen
+from brattice.drawing.primitives import Circle, Fill, Layer, Pen, Polygon
 from brattice.findings import Known
 from brattice.sketch.edge import mark_edge
 from brattice.sketch.parts import (
@@ -24,7 +24,7 @@ from brattice.sketch.parts import (
     stub_of,
 )
 from brattice.sketch.shape import Shape, size_figure
-from brattice.sketch.texts import dimension_text
+from brattice.sketch.texts import dimension_text, drawable
 from brattice.sketch.viewing import Canvas, Span, ink_of
 
 __all__ = ["access_notes", "access_size", "access_words_on_left", "draw_access", "draw_section", "section_size"]
@@ -66,10 +66,11 @@ def _access_reach(shape: Shape, lines: Lines) -> tuple[float, float, float, floa
     start, end = _limits(shape, lines)
     depth = max(shape.beyond or 0.0, 120.0)
     if shape.door is not None:
-        end = max(end, shape.door.end + 60.0)
+        start, end = min(start, shape.door.start - 60.0), max(end, shape.door.end + 60.0)
         if shape.door.zone is not None:
             middle = (shape.door.start + shape.door.end) / 2
-            end = max(end, middle + shape.door.zone[0] / 2 + 40.0)
+            reach = shape.door.zone[0] / 2 + 40.0
+            start, end = min(start, middle - reach), max(end, middle + reach)
             depth = max(depth, shape.door.zone[1] + 30.0)
     margin = margin_of(lines)
     if shape.drawn_side in {Handing.LEFT, Handing.BOTTOM}:
@@ -90,6 +91,11 @@ def _draw_mechanism(canvas: Canvas, shape: Shape, lines: Lines, *, profile: bool
     if shape.position is not MountingPosition.IN_BARRIER:
         start = shape.casing_start + 0.3 * (shape.casing_end - shape.casing_start)
     end = max(shape.casing_end - 0.3 * canvas.scale, start + 2.2 * canvas.scale)
+    if shape.reached_from_a:  # the end with the mechanism is that on side A
+        first = min(
+            -shape.half - 0.4 * canvas.scale, shape.casing_start + 0.45 * (shape.casing_end - shape.casing_start)
+        )
+        start, end = min(shape.casing_start + 0.3 * canvas.scale, first - 2.2 * canvas.scale), first
     known = shape.side is not None and shape.beyond is not None
     pen = Pen.EDGE if known else Pen.UNKNOWN
     if not profile:
@@ -102,7 +108,7 @@ def _draw_mechanism(canvas: Canvas, shape: Shape, lines: Lines, *, profile: bool
     edge = lines.casing.low if is_low else lines.casing.high
     far = edge - out if is_low else edge + out
     canvas.area(Layer.DAMPER, (start, end), (min(edge, far), max(edge, far)), Fill.METAL, pen)
-    return end, (edge + far) / 2
+    return start if shape.reached_from_a else end, (edge + far) / 2
 
 
 def _draw_rods(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: Lines, roof: float) -> None:
@@ -200,7 +206,12 @@ def draw_section(detail: InstallationDetail, shape: Shape, scale: float) -> Canv
         ink=ink_of(detail, "blade-offset"),
     )
     if shape.open_blade is not None:
-        canvas.call(shape.open_blade[0], (lines.casing.low + lines.casing.high) / 2, "open blade", rank=6)
+        canvas.call(
+            (max(shape.open_blade[0], shape.casing_start) + shape.blade) / 2,
+            (lines.casing.low + lines.casing.high) / 2,
+            "open blade",
+            rank=6,
+        )
     for side, at in (("a", shape.casing_start), ("b", shape.casing_end)):
         if detail.figure(f"joint-{side}") is not None:
             edge = lines.duct.low if side == "a" else lines.duct.high
@@ -213,6 +224,7 @@ def draw_section(detail: InstallationDetail, shape: Shape, scale: float) -> Canv
                 ink=ink_of(detail, f"joint-{side}"),
             )
     mark_edge(canvas, shape)
+    _draw_airflow(canvas, detail, shape, _letter_sides(canvas, shape, *limits))
     _section_chains(canvas, detail, shape)
     return canvas
 
@@ -256,7 +268,31 @@ def draw_access(detail: InstallationDetail, shape: Shape, scale: float) -> Canva
             *at, words, ("handing", "mechanism-beyond"), rank=1, ink=ink_of(detail, "handing", "mechanism-beyond")
         )
     _draw_door(canvas, detail, shape, lines)
+    _letter_sides(canvas, shape, start, end)
     return canvas
+
+
+def _letter_sides(canvas: Canvas, shape: Shape, start: float, end: float) -> float:
+    """The letters of the sides of the barrier, at both ends of the duct; where what is drawn ends on side B [mm]."""
+    off = 3.6 * canvas.scale
+    middle = (shape.duct.bottom + shape.duct.top) / 2
+    if end - start < 5 * off:  # no room within: beyond the ends
+        off, middle = -off, middle + (-3.0 if shape.is_floor else 3.0) * canvas.scale
+    canvas.letter(start + off, middle, "A")
+    canvas.letter(end - off, middle, "B")
+    return end if off > 0 else end - 1.7 * off
+
+
+def _draw_airflow(canvas: Canvas, detail: InstallationDetail, shape: Shape, end: float) -> None:
+    """The way of the air, beyond the duct on side B: side A is where the duct comes from."""
+    flow = detail.figure("air-flow")
+    if flow is None or not flow.is_settled:
+        return
+    s = canvas.scale
+    start, tip, wide = end + 1.6 * s, end + 8.0 * s, 1.0 * s
+    canvas.line(Layer.DUCT, Pen.EDGE, (start, 0.0), (tip, 0.0))
+    head = ((tip, 0.0), (tip - 2.6 * s, wide), (tip - 2.6 * s, -wide))
+    canvas.add(Layer.DUCT, Polygon((tuple(canvas.point(*point) for point in head),), Fill.INK, Pen.THIN))
 
 
 def _side_edges(shape: Shape, lines: Lines) -> tuple[float, int]:
@@ -301,7 +337,7 @@ def _draw_door(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: 
     thick = 0.7 * canvas.scale
     stated = detail.penetration.detail.reach_both_sides
     both = isinstance(stated, Known) and stated.value
-    pen = Pen.CUT if door.is_known else Pen.UNKNOWN
+    pen = Pen.CUT if door.is_known and door.side_known else Pen.UNKNOWN
     spots = [(door.start, door.end)]
     if both:
         spots.append((2 * shape.blade - door.end, 2 * shape.blade - door.start))
@@ -325,7 +361,7 @@ def _draw_door(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: 
     if detail.figure("ceiling") is not None:
         hatch = [detail.text(key) for key in ("hatch-width", "hatch-height") if detail.figure(key) is not None]
         canvas.call(
-            door.end,
+            door.start if door.on_a else door.end,
             edge,
             f"ceiling below: {detail.text('ceiling')}" + (f"; hatch {' × '.join(hatch)}" if hatch else ""),
             ("ceiling", "hatch-width", "hatch-height"),
@@ -333,8 +369,9 @@ def _draw_door(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: 
             ink=ink_of(detail, "ceiling", "hatch-width", "hatch-height"),
         )
     # in a wall the door is measured on the side away from the zone, in a floor all on the side of the zone
+    away = (door.end, shape.blade) if door.on_a else (shape.blade, door.start)
     chain = [
-        Span(shape.blade, door.start, detail.figure("door-distance"), is_known=door.is_known),
+        Span(*away, detail.figure("door-distance"), is_known=door.is_known),
         Span(door.start, door.end, detail.figure("door-width"), is_known=door.is_known),
     ]
     flipped = -1.0 if canvas.turned == -1 else 1.0
@@ -352,7 +389,8 @@ def _draw_door(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: 
     depth = detail.figure("zone-depth")
     if depth is not None:
         a, b = sorted((flipped * edge, flipped * far))
-        canvas.chain("top" if shape.is_floor else "left", [Span(a, b, depth, is_known=door.zone_known)])
+        beside = ("bottom" if door.on_a else "top") if shape.is_floor else "right" if door.on_a else "left"
+        canvas.chain(beside, [Span(a, b, depth, is_known=door.zone_known)])
 
 
 def _zone_side(canvas: Canvas, shape: Shape, out: int) -> str:
@@ -370,6 +408,13 @@ def access_notes(detail: InstallationDetail, shape: Shape) -> tuple[str, ...]:
     else:
         side = "from the side" if _is_upright_access(shape) else "from above"
         notes.append(f"Seen {side}; side A on the left.")
+    if shape.door is not None and not shape.door.side_known:
+        said = detail.figure("access-side")
+        notes.append(
+            "Drawn on side B: from which side it is reached is to be settled."
+            if said is None or not said.is_settled
+            else f"Drawn on side B: “{drawable(said.text)}” names neither side A nor B."
+        )
     if shape.side is None:
         notes.append("Drawn on the right: the mechanism's side is to be settled.")
     return tuple(notes)

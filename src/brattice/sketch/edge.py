@@ -2,8 +2,8 @@
 """The enlarged detail of one edge of the opening: barrier layers, lining, gap, seal, casing and fixing, as it is built.
 
 It is cut out of the section, where a circle with its letter marks it (ISO 128, from memory): the lower edge of a wall's
-opening, or the edge of a floor's that the mechanism is not at. Everything in it comes from the same shape as the
-section, so that the two can't disagree.
+opening (the upper one where the mechanism is below), the right edge of a floor's. Everything in it comes from the same
+shape as the section, so that the two can't disagree.
 """
 
 from __future__ import annotations
@@ -40,9 +40,7 @@ _FAR = 1e7
 
 def _at_high(shape: Shape) -> bool:
     """Whether the edge is the upper one of a wall, or the right one of a floor."""
-    if shape.is_floor:
-        return shape.drawn_side is not Handing.RIGHT
-    return shape.drawn_side is Handing.BOTTOM
+    return shape.is_floor or shape.drawn_side is Handing.BOTTOM
 
 
 def _edge(outline: Across, high: bool) -> float:
@@ -85,8 +83,19 @@ def mark_edge(canvas: Canvas, shape: Shape) -> None:
     along, across = _window(shape, _lines(shape))
     x, y = canvas.point(sum(along) / 2, sum(across) / 2)
     radius = max(along[1] - along[0], across[1] - across[0]) / 2 / canvas.scale * 1.08
+    if radius < 5.0:  # beside so small a circle there is no room for a letter
+        right, below = x - _LETTER * 0.4, y - radius - _LETTER * 0.95
+        if _at_high(shape) and not shape.is_floor:
+            below = y + radius + _LETTER * 0.35
+        _letter(canvas, x, y, radius, right, below)
+        return
     right = x + radius * 0.71 + 1.0
     drop = y - radius * 0.71 - _LETTER * 0.75 if not (_at_high(shape) and not shape.is_floor) else y + radius * 0.71
+    _letter(canvas, x, y, radius, right, drop)
+
+
+def _letter(canvas: Canvas, x: float, y: float, radius: float, right: float, drop: float) -> None:
+    """A circle and the letter of the detail, its left end at `right`, its base line at `drop` [mm of paper]."""
     canvas.add(Layer.TEXT, Circle((x, y), radius, Fill.NONE, Pen.THIN))
     middle = right + _LETTER * 0.4
     canvas.add(Layer.TEXT, Circle((middle, drop + _LETTER * 0.26), _LETTER * 0.63, Fill.PAPER))
@@ -188,8 +197,7 @@ def _seal_words(detail: InstallationDetail, shape: Shape) -> list[tuple[str, tup
 def _chains(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: Lines) -> None:
     """The gap on the right (a floor's: above), the barrier on the far side."""
     high = _at_high(shape)
-    low_key, high_key = ("gap-left", "gap-right") if shape.is_floor else ("gap-bottom", "gap-top")
-    gap_key = high_key if high else low_key
+    gap_key = "gap-right" if shape.is_floor else "gap-top" if high else "gap-bottom"
     base = _edge(lines.casing if plain(detail.text("gap-from")) == "casing" else lines.duct, high)
     finished = _edge(lines.finished, high)
     spans = []
@@ -205,7 +213,7 @@ def _chains(canvas: Canvas, detail: InstallationDetail, shape: Shape, lines: Lin
 def edge_words(shape: Shape) -> str:
     """Which edge the detail shows."""
     if shape.is_floor:
-        return f"{'Right' if _at_high(shape) else 'Left'} edge of the opening in the section."
+        return "Right edge of the opening in the section."
     return f"{'Upper' if _at_high(shape) else 'Lower'} edge of the opening in the section."
 
 

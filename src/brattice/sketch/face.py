@@ -34,7 +34,7 @@ __all__ = ["draw_face", "face_notes", "face_size"]
 
 _SIDES = ("left", "right", "above", "below")
 _FAR = 260.0
-_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_FLOOR = "structural floor"
 _MOST_NEAR = 4
 _MODEL_SIDES = "Left and right of what is near: the model seen towards larger x, else y. Hold against the airflow."
 
@@ -152,7 +152,26 @@ def draw_face(detail: InstallationDetail, shape: Shape, scale: float) -> Canvas:
         canvas.line(Layer.DUCT, Pen.THIN, a, b)
     _letter_near(canvas, detail, shape, field)
     _chains(canvas, detail, shape)
+    if not shape.is_floor:
+        _heights(canvas, detail, shape, field)
     return canvas
+
+
+def _heights(canvas: Canvas, detail: InstallationDetail, shape: Shape, field: Edges) -> None:
+    """Sill, centre and head above the structural floor, which lies below a break."""
+    marks = []
+    for key, words, place in (
+        ("sill-height", "sill", shape.finished.bottom),
+        ("centre-height", "centre", 0.0),
+        ("head-height", "head", shape.finished.top),
+    ):
+        figure = detail.figure(key)
+        if figure is not None:
+            # at the view's edge where the line would cross the mark of what is near on the left
+            is_clear = place / canvas.scale > 4.0 or place / canvas.scale < -4.0
+            reach = shape.finished.left if is_clear and not shape.finished.is_round else None
+            marks.append((place, reach, words, figure))
+    canvas.heights(marks, field.bottom, _FLOOR)
 
 
 def _draw_sections(canvas: Canvas, shape: Shape) -> None:
@@ -250,7 +269,7 @@ def _letter_near(canvas: Canvas, detail: InstallationDetail, shape: Shape, field
     for side, near in _nearest(detail, shape).items():
         number = next(n for n, item in enumerate(detail.neighbours) if item is near.thing)
         if number < _MOST_NEAR:
-            off = 2.8 * s
+            off = 3.4 * s
             at = {
                 "left": (field.left - off, 0.0),
                 "right": (field.right + off, 0.0),
@@ -260,9 +279,14 @@ def _letter_near(canvas: Canvas, detail: InstallationDetail, shape: Shape, field
             x, y = at[0] / s, at[1] / s
             canvas.add(
                 Layer.TEXT,
-                Circle((x, y), 2.0, Fill.PAPER, Pen.EDGE),
-                Text((x, y - 1.0), _LETTERS[number], 2.8, Anchor.MIDDLE, Ink.STRONG),
+                Circle((x, y), 2.6, Fill.PAPER, Pen.EDGE),
+                Text((x, y - 0.95), _mark(number), 2.6, Anchor.MIDDLE, Ink.STRONG),
             )
+
+
+def _mark(number: int) -> str:
+    """The mark of a neighbour: no letter, as sides of the barrier and details have those."""
+    return f"N{number + 1}"
 
 
 def face_notes(detail: InstallationDetail, shape: Shape | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -279,7 +303,7 @@ def face_notes(detail: InstallationDetail, shape: Shape | None = None) -> tuple[
         for word, key in (("sill", "sill-height"), ("centre", "centre-height"), ("head", "head-height"))
         if detail.figure(key) is not None
     ]
-    if heights:
+    if heights and shape.is_floor:
         notes.append(f"Above the structural floor: {', '.join(heights)}.")
     if detail.figure("grid") is not None:
         notes.append(f"Grid: {detail.text('grid')}")
@@ -295,7 +319,7 @@ def face_notes(detail: InstallationDetail, shape: Shape | None = None) -> tuple[
         elif not near.to_measure:
             words += ", not drawn to measure"
         if number < _MOST_NEAR:
-            notes.append(f"{_LETTERS[number]}  {words}" if is_drawn else f"Near: {words}")
+            notes.append(f"{_mark(number)}  {words}" if is_drawn else f"Near: {words}")
         else:
             more.append(f"near: {words}")
     if not shape.is_floor and any(item.side in {"left", "right"} for item in detail.neighbours):
@@ -328,4 +352,7 @@ def _chains(canvas: Canvas, detail: InstallationDetail, shape: Shape) -> None:
                 continue
             words = f"{what} Ø" if edges.is_round else what
             ends = (getattr(edges, a), getattr(edges, b))
-            canvas.chain("right" if upright else "top", [Span(*ends, figure, words, is_known=edges.known)])
+            span = Span(*ends, figure, words, is_known=edges.known)
+            # on the right the lines would cross the gaps' texts
+            reach = None if upright or edges.is_round else edges.top
+            canvas.chain("right" if upright else "top", [span], reach)

@@ -27,6 +27,7 @@ class Door:
     """The access door along the duct [mm], its height across, and the clear working zone before it [mm].
 
     `is_known` and `zone_known` say whether the numbers are settled; `zone` is (along, depth), None where none is asked.
+    `on_a` says that it is on side A; `side_known` that the words of the access name a side of the barrier.
     """
 
     start: float
@@ -35,6 +36,8 @@ class Door:
     is_known: bool
     zone: tuple[float, float] | None
     zone_known: bool
+    on_a: bool
+    side_known: bool
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,7 @@ class Shape:
     rods: int
     rod_length: float | None
     door: Door | None
+    reached_from_a: bool
     sections: tuple[int, int]
 
     @property
@@ -139,10 +143,27 @@ def _casing(detail: InstallationDetail, duct: Edges) -> Edges:
     return base.grown((left, right, top, bottom), known=base.known)
 
 
+def _reached(detail: InstallationDetail, position: MountingPosition | None) -> tuple[bool, bool]:
+    """Whether the damper is reached from side A, and whether the words of the access name a side of the barrier.
+
+    Of a floor side A is below. Where they name none (or the damper stands on side B) it is drawn on side B.
+    """
+    said = f" {plain(detail.text('access-side'))} "
+    names_a, names_b = " side a " in said, " side b " in said
+    if is_floor(detail):
+        names_a, names_b = names_a or " below " in said, names_b or " above " in said
+    if names_a or names_b:
+        return names_a and not names_b and position in {None, MountingPosition.IN_BARRIER}, True
+    return False, any(word in said for word in (" either side ", " both sides "))
+
+
 def _along(
-    detail: InstallationDetail, position: MountingPosition | None, half: float
+    detail: InstallationDetail, position: MountingPosition | None, half: float, *, on_a: bool
 ) -> tuple[float, float, float, bool]:
-    """Start, end and blade of the casing along the duct [mm], and whether its length is known."""
+    """Start, end and blade of the casing along the duct [mm], and whether its length is known.
+
+    The end with the mechanism is on the side that it is reached from.
+    """
     length = detail.value("casing-length")
     drawn = length if length is not None and length > 0 else 2 * half + 160.0
     from_end = None if detail.product is None else detail.product.blade_from_end_mm
@@ -152,6 +173,9 @@ def _along(
         start = half
     elif position is MountingPosition.REMOTE:
         start = half + max(0.8 * drawn, 150.0)
+    elif on_a:
+        start = (offset or 0.0) - inward
+        return start, start + drawn, start + inward, length is not None and length > 0
     else:
         start = (offset or 0.0) - (drawn - inward)
     return start, start + drawn, start + drawn - inward, length is not None and length > 0
@@ -171,20 +195,28 @@ def _seal(detail: InstallationDetail, half: float) -> tuple[tuple[tuple[float, f
     return ((-half, depth - half),), known and faces is not None
 
 
-def _door(detail: InstallationDetail, casing_end: float, blade: float) -> Door | None:
+def _door(
+    detail: InstallationDetail, casing: tuple[float, float], blade: float, reached: tuple[bool, bool]
+) -> Door | None:
     keys = ("door-width", "door-height", "door-distance")
     if all(detail.figure(key) is None for key in keys):
         return None
     width, height, distance = (detail.value(key) for key in keys)
     known = None not in (width, height, distance)
-    start = max(blade + distance, casing_end) if distance is not None else casing_end + 80.0
+    on_a, side_known = reached
     length = width if width is not None and width > 0 else _STAND_IN_DOOR
     zone_width, zone_depth = detail.value("zone-width"), detail.value("zone-depth")
     zone = None
     if detail.figure("zone-depth") is not None or detail.figure("zone-width") is not None:
         zone = (zone_width or 2 * length, zone_depth or 2 * length)
+    if on_a:
+        end = min(blade - distance, casing[0]) if distance is not None else casing[0] - 80.0
+        start = end - length
+    else:
+        start = max(blade + distance, casing[1]) if distance is not None else casing[1] + 80.0
     tall = height if height is not None and height > 0 else _STAND_IN_DOOR
-    return Door(start, start + length, tall, known, zone, None not in (zone_width, zone_depth))
+    zone_known = None not in (zone_width, zone_depth)
+    return Door(start, start + length, tall, known, zone, zone_known, on_a, side_known)
 
 
 def _rods(detail: InstallationDetail) -> int:
@@ -217,7 +249,8 @@ def shape_of(detail: InstallationDetail) -> Shape:
     thickness = detail.value("barrier-thickness")
     half = (thickness if thickness is not None and thickness > 0 else cut.drawn) / 2
     position = None if tested is None else tested.position
-    start, end, blade, casing_known = _along(detail, position, half)
+    reached = _reached(detail, position)
+    start, end, blade, casing_known = _along(detail, position, half, on_a=reached[0])
     seal, seal_known = _seal(detail, half)
     swings = None if detail.product is None else detail.product.blade_swings_mm
     handing = detail.text("handing")
@@ -246,6 +279,7 @@ def shape_of(detail: InstallationDetail) -> Shape:
         position=position,
         rods=0 if is_floor(detail) else _rods(detail),
         rod_length=detail.value("rod-length"),
-        door=_door(detail, end, blade),
+        door=_door(detail, (start, end), blade, reached),
+        reached_from_a=reached[0],
         sections=_sections(detail, casing),
     )

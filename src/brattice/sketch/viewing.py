@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from brattice.details.detail import InstallationDetail
 from brattice.details.figures import Figure
@@ -171,6 +172,17 @@ class _Along:
         return (self.line + off, along) if self.upright else (along, self.line + off)
 
 
+def _broken(line: float, low: float, high: float, pen: Pen) -> list[Item]:
+    """An upright dimension line that is broken near its lower end."""
+    at = low + min(2.4, (high - low) / 2)
+    return [
+        Polyline(((line, low), (line, at - 0.5)), pen),
+        Polyline(((line - 1.3, at - 1.0), (line + 1.3, at)), Pen.THIN),
+        Polyline(((line - 1.3, at), (line + 1.3, at + 1.0)), Pen.THIN),
+        Polyline(((line, at + 0.5), (line, high)), pen),
+    ]
+
+
 class Canvas:
     """Collects what one view shows. Lengths are real millimetres about the view's origin until they are drawn.
 
@@ -186,6 +198,7 @@ class Canvas:
         self.callouts: list[Callout] = []
         self.marks: list[tuple[str, Box]] = []
         self._edge: dict[str, float] = {}
+        self.overlays: list[Item] = []
 
     def point(self, along: float, across: float) -> Point:
         """A place on the paper [mm]."""
@@ -259,7 +272,7 @@ class Canvas:
         is_long = is_turned and widths[0] > abs(ordered[0].end - ordered[0].start) / self.scale - 2.0
         clear = 2.4 if any(pushed) or is_long else 0.0
         line = edge + out * (3.6 if not is_turned else 2.4 + (_DIM if out > 0 and not is_long else 0.6))
-        start = edge + out * 0.6 if reach is None else reach / self.scale
+        start = out * 0.6 + (edge if reach is None else reach / self.scale)
         for span, middle, place, is_pushed in zip(ordered, middles, places, pushed, strict=True):
             along = _Along(line, start, out, clear, upright, is_turned, middle, place, is_pushed)
             self._dimensions.append(self._dimension(span, along))
@@ -268,8 +281,68 @@ class Canvas:
         else:
             self._edge[side] = line + out * (clear + (1.9 + max(widths) if upright else 1.6 + _DIM))
         before, after = ("bottom", "top") if upright else ("left", "right")
-        self._edge[before] = min(self._edge_of(before), *(p - n / 2 - 0.6 for p, n in zip(places, sizes, strict=True)))
-        self._edge[after] = max(self._edge_of(after), *(p + n / 2 + 0.6 for p, n in zip(places, sizes, strict=True)))
+        first, last = ordered[0].start / self.scale - _TICK, max(span.end for span in ordered) / self.scale + _TICK
+        low = min(first, *(p - n / 2 - 0.6 for p, n in zip(places, sizes, strict=True)))
+        high = max(last, *(p + n / 2 + 0.6 for p, n in zip(places, sizes, strict=True)))
+        self._edge[before], self._edge[after] = min(self._edge_of(before), low), max(self._edge_of(after), high)
+
+    def heights(self, marks: Sequence[tuple[float, float | None, str, Figure]], low: float, floor: str) -> None:
+        """Running heights above a level that lies below the view, on its left: their line is broken.
+
+        Each mark is (place up the view [mm, real], from where its extension line starts [mm, real along x; None: the
+        edge of the view], words, figure); `low` is where the view ends below [mm, real], `floor` names the level.
+        """
+        if not marks:
+            return
+        left = self._edge_of("left")
+        line, base = left - 4.0, low / self.scale - 6.0
+        ordered = sorted(marks, key=lambda mark: mark[0])
+        texts = [f"{words} {dimension_text(figure)}".strip() for _, _, words, figure in ordered]
+        inks = [Ink.PLAIN if figure.is_settled else Ink.STRONG for *_, figure in ordered]
+        widths = [text_width(text, _DIM, SHEET, bold=ink is Ink.STRONG) for text, ink in zip(texts, inks, strict=True)]
+        middles = [mark[0] / self.scale for mark in ordered]
+        places = spread(middles, [_DIM * 1.02] * len(ordered), 0.9)
+        before = base
+        for (_, reach, _, figure), text, ink, y, place in zip(ordered, texts, inks, middles, places, strict=True):
+            start = (left if reach is None else reach / self.scale) - 0.6
+            pen = Pen.THIN if figure.is_settled else Pen.UNKNOWN
+            tick = _TICK * 0.7
+            items: list[Item] = [
+                Polyline(((line - tick, y - tick), (line + tick, y + tick)), Pen.EDGE),
+                Polyline(((start, y), (line - _BEYOND, y)), Pen.THIN),
+            ]
+            if before == base:
+                items += _broken(line, base, y, pen)
+            else:
+                items.append(Polyline(((line, before), (line, y)), pen))
+            away = line - 1.9
+            if abs(place - y) > 0.4:
+                items.append(Polyline(((line - _BEYOND, y), (away - 1.4, place)), Pen.THIN))
+                away -= 2.0
+            shown = Text((away, place - _DIM * 0.36), text, _DIM, Anchor.END, ink)
+            items.append(shown)
+            self.marks.append((figure.key, text_box(shown, SHEET)))
+            value = figure.value if figure.is_settled else None
+            ends = (line, base), (start, y)
+            self._dimensions.append(Dimension(*ends, line, True, text, value, tuple(items), is_broken=True))
+            before = y
+        name = Text((line + 2.6, base - 2.6 - BODY * 0.8), floor, BODY, Anchor.END)
+        self._dimensions += [
+            *(Polyline(((line - 7.4 + n * 2.2, base), (line - 9.0 + n * 2.2, base - 1.6)), Pen.THIN) for n in range(5)),
+            Polyline(((line - 9.0, base), (line + 2.6, base)), Pen.CUT),
+            Polyline(((line - _TICK * 0.7, base - _TICK * 0.7), (line + _TICK * 0.7, base + _TICK * 0.7)), Pen.EDGE),
+            name,
+        ]
+        self._edge["left"] = min(line - 4.0 - max(widths), text_box(name, SHEET).left)
+
+    def letter(self, along: float, across: float, text: str) -> None:
+        """A letter in a circle, over all else."""
+        x, y = self.point(along, across)
+        size = 2.8
+        self.overlays += [
+            Circle((x, y), 2.2, Fill.PAPER, Pen.EDGE),
+            Text((x, y - size * 0.36), text, size, Anchor.MIDDLE, Ink.STRONG),
+        ]
 
     def _dimension(self, span: Span, along: _Along) -> Dimension:
         a, b = span.start / self.scale, span.end / self.scale
@@ -283,7 +356,7 @@ class Canvas:
         items.append(Polyline((at(a, 0), at(b, 0)), Pen.THIN if known else Pen.UNKNOWN))
         off = out * ((1.0 if not along.upright else 1.9) + along.clear)
         if along.is_pushed:
-            items.append(Polyline((at(along.middle, 0), at(along.place, off - out * 0.5)), Pen.THIN))
+            items.append(Polyline((at(along.middle, 0), at(along.place, off - out * 0.9)), Pen.THIN))
         if along.is_turned:
             off = (1.5 + _DIM * 0.73 if out > 0 else -2.1) if along.clear else -0.9
             text = Text((line + off, along.place), span.text, _DIM, Anchor.MIDDLE, span.ink, turned=True)
@@ -303,7 +376,7 @@ class Canvas:
 
     def footprint(self) -> Box:
         """What outlines and dimensions take on paper."""
-        return box_of((*self.shapes, *self._dimensions), SHEET)
+        return box_of((*self.shapes, *self._dimensions, *self.overlays), SHEET)
 
     def view(
         self,
@@ -325,6 +398,8 @@ class Canvas:
             made, more, rest = _column(self.callouts, at, column, on_left=column_left)
             items.append(Group("", tuple(made), layer=Layer.TEXT))
             marks += more
+        if self.overlays:
+            items.append(Group("", moved(self.overlays, at), layer=Layer.TEXT))
         items += [cloud(box) for key, box in marks if key in changed]
         box = box_of(items, SHEET)
         return View(title, box, self.scale, tuple(items), words), rest
@@ -344,13 +419,14 @@ def _column(
     while kept and column_needed(kept, column.width) > column.height:
         left_out.insert(0, kept.pop())
     sign = 1 if on_left else -1
-    ordered = sorted(kept, key=lambda item: (item.at[1], sign * item.at[0], item.text))
+    near, knee = (column.right + 0.8, column.right + 3.5) if on_left else (column.left - 0.8, column.left - 3.5)
+    ordered, centres = _uncrossed(
+        sorted(kept, key=lambda item: (item.at[1], sign * item.at[0], item.text)), at, column, knee
+    )
     rows = [_folded_in(item, column.width) for item in ordered]
     heights = [column_height(len(row)) for row in rows]
-    centres = _within([item.at[1] + at[1] for item in ordered], heights, column.bottom, column.top)
     items: list[Item] = []
     marks: list[tuple[str, Box]] = []
-    near, knee = (column.right + 0.8, column.right + 3.5) if on_left else (column.left - 0.8, column.left - 3.5)
     for item, row, height, centre in zip(ordered, rows, heights, centres, strict=True):
         target = (item.at[0] + at[0], item.at[1] + at[1])
         items.append(Circle(target, 0.45, Fill.INK))
@@ -362,6 +438,47 @@ def _column(
         items += lines
         marks += [(key, box_of(lines, SHEET)) for key in item.keys]
     return items, marks, tuple(left_out)
+
+
+def _uncrossed(ordered: list[Callout], at: Point, column: Box, knee: float) -> tuple[list[Callout], Sequence[float]]:
+    """Words in an order in which no two leaders cross, where exchanging neighbours finds one; and their centres."""
+
+    def centres_of(order: Sequence[Callout]) -> list[float]:
+        sizes = [column_height(len(_folded_in(item, column.width))) for item in order]
+        # exchanged words want to stand in the order that they are in now
+        wanted = [item.at[1] + at[1] for item in order]
+        for number in range(1, len(wanted)):
+            wanted[number] = max(wanted[number], wanted[number - 1])
+        return _within(wanted, sizes, column.bottom, column.top)
+
+    def crossings(order: Sequence[Callout], centres: Sequence[float]) -> int:
+        ends = [((item.at[0] + at[0], item.at[1] + at[1]), (knee, y)) for item, y in zip(order, centres, strict=True)]
+        return sum(_cross(*one, *other) for one, other in combinations(ends, 2))
+
+    centres = centres_of(ordered)
+    count = crossings(ordered, centres)
+    for _ in range(len(ordered)):
+        if count == 0:
+            break
+        tries = []
+        for number in range(len(ordered) - 1):
+            other = [*ordered[:number], ordered[number + 1], ordered[number], *ordered[number + 2 :]]
+            moved_to = centres_of(other)
+            tries.append((crossings(other, moved_to), number, other, moved_to))
+        best = min(tries, key=lambda one: one[:2])
+        if best[0] >= count:
+            break
+        count, _, ordered, centres = best
+    return ordered, centres
+
+
+def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """Whether two straight lines cross inside of both."""
+
+    def turn(p: Point, q: Point, r: Point) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return turn(a, b, c) * turn(a, b, d) < 0 and turn(c, d, a) * turn(c, d, b) < 0
 
 
 def column_needed(callouts: Sequence[Callout], width: float) -> float:

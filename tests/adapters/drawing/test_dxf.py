@@ -260,3 +260,13 @@ def test_the_documented_layers_are_those_of_the_files() -> None:
     expected = {(row.name, str(row.colour), f"{row.width_mm:g}", row.holds) for row in LAYERS.values()}
     assert expected <= listed
     assert {row[0] for row in listed} == {row[0] for row in expected} | {VIEWPORTS}
+
+
+def test_a_broken_dimension_measures_its_value_from_the_end_that_lies_true() -> None:
+    text = Text((40, 150), "sill 2655", 3, ink=Ink.PLAIN)
+    broken = Dimension((50, 100), (80, 150), 45, True, "sill 2655", 2655.0, (text,), is_broken=True)
+    (made,) = found_in(opened(sheet_dxf(sheet(view(broken)))).modelspace(), "DIMENSION")
+    assert made.get_measurement() == pytest.approx(2655.0)
+    assert made.dxf.text == "sill 2655"
+    # by hand: the second point lies 90 mm of paper above the corner of the view, at 1:10
+    assert max(made.dxf.defpoint2.y, made.dxf.defpoint3.y) == pytest.approx(900.0)

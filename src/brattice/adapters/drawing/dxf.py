@@ -277,10 +277,14 @@ class _Writer:
         first, second = self._real(item.first), self._real(item.second)
         axis = 1 if item.upright else 0
         drawn = second[axis] - first[axis]
-        if abs(abs(drawn) - item.value_mm) > _DRAWN_TRUE_MM:
+        if item.is_broken:  # model space has true lengths: the far end goes where it is
+            exact = second[axis] - math.copysign(item.value_mm, drawn)
+            first = (first[0], exact) if item.upright else (exact, first[1])
+        elif abs(abs(drawn) - item.value_mm) > _DRAWN_TRUE_MM:
             return False
-        exact = first[axis] + math.copysign(item.value_mm, drawn)
-        second = (second[0], exact) if item.upright else (exact, second[1])
+        else:
+            exact = first[axis] + math.copysign(item.value_mm, drawn)
+            second = (second[0], exact) if item.upright else (exact, second[1])
         base = self._real((item.line, item.first[1]) if item.upright else (item.first[0], item.line))
         made = self._space.add_linear_dim(
             base=base,
