@@ -225,6 +225,32 @@ def test_the_door_is_drawn_on_the_side_that_it_is_reached_from(kind: str, said: 
     assert door.side_known is not bool(told)
 
 
+@pytest.mark.parametrize(
+    ("said", "faces", "depth", "wanted"),
+    [
+        # by hand, in a wall of 125 mm: faces at -62.5 and 62.5 from its middle
+        ("side B", 1, 50, [(12.5, 62.5)]),
+        ("side A", 1, 50, [(-62.5, -12.5)]),
+        ("either side", 2, 100, [(-62.5, -12.5), (12.5, 62.5)]),
+        ("either side", 2, 124, [(-62.5, -0.5), (0.5, 62.5)]),
+        ("either side", 2, 125, [(-62.5, 62.5)]),
+        ("either side", 1, 140, [(-62.5, 62.5)]),
+    ],
+)
+def test_a_seal_lies_at_the_faces_that_are_sealed(
+    said: str, faces: int, depth: float, wanted: list[tuple[float, float]]
+) -> None:
+    """The depth is that of the whole seal along the duct; one face alone is that which the damper is reached from."""
+    figures = {
+        "access-side": figure("access-side", "Access from", None, "", said, verdict="pass"),
+        "seal-faces": figure("seal-faces", "Faces sealed", faces, "", verdict="pass"),
+        "seal-depth": figure("seal-depth", "Depth of the seal", depth, "mm", verdict="pass"),
+    }
+    shape = shape_of(detail_of("flexible wall", figures=figures))
+    assert shape.half == 62.5
+    assert list(shape.seal) == wanted
+
+
 def test_sides_and_the_way_of_the_air_are_shown_in_section_and_access() -> None:
     sheet = installation_sheet(detail_of(), TITLE)
     for name in ("Section", "Access"):

@@ -21,7 +21,7 @@ from brattice.sketch.cuts import (
     draw_section,
     section_size,
 )
-from brattice.sketch.edge import EDGE_LETTER, draw_edge, edge_size, edge_words, gap_words
+from brattice.sketch.edge import EDGE_ASIDE, EDGE_LETTER, draw_edge, edge_size, edge_words, gap_words
 from brattice.sketch.face import draw_face, face_notes, face_size
 from brattice.sketch.shape import Shape
 from brattice.sketch.texts import folded
@@ -331,6 +331,7 @@ def place_edge(detail: InstallationDetail, shape: Shape, box: Box, callout: floa
             bottom = box.top - high
             column = Box(box.left, bottom, box.left + words, box.top)
             placed = _put(canvas, f"Detail {EDGE_LETTER}", (), (x, y), bottom, changed, column)
+            placed = replace(placed, words=tuple(text for text in placed.words if text != EDGE_ASIDE))
             return _under(placed, notes, box.left, bottom, box.width - 1.0)
     raise ValueError("no scale shows the edge")
 

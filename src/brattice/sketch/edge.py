@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from brattice.building.words import Handing, MountingPosition, plain
+from brattice.building.words import FixingFamily, Handing, MountingPosition, plain
 from brattice.details.detail import InstallationDetail
 from brattice.drawing.clip import clipped, clipped_line
 from brattice.drawing.primitives import Anchor, Box, Circle, Fill, Group, Ink, Item, Layer, Pen, Polygon, Polyline, Text
@@ -29,8 +29,10 @@ from brattice.sketch.shape import Shape
 from brattice.sketch.texts import dimension_text
 from brattice.sketch.viewing import Canvas, Span, ink_of
 
-__all__ = ["EDGE_LETTER", "draw_edge", "edge_size", "edge_words", "gap_words", "mark_edge"]
+__all__ = ["EDGE_ASIDE", "EDGE_LETTER", "draw_edge", "edge_size", "edge_words", "gap_words", "mark_edge"]
 
+EDGE_ASIDE = "inside of the damper casing"
+"""What is said of the detail where there is room for it, and nowhere else."""
 EDGE_LETTER = "X"
 """The letter of the detail: none that sides of the barrier have."""
 _LETTER = 4.0
@@ -62,9 +64,17 @@ def _window(shape: Shape, lines: Lines) -> tuple[tuple[float, float], tuple[floa
     inward = min(max(0.25 * abs(outer - inner), 22.0), 45.0, 0.45 * (lines.duct.high - lines.duct.low))
     across = (inner - inward, outer + barrier) if high else (outer - barrier, inner + inward)
     beside = max(_BESIDE, 0.12 * shape.half)
-    if shape.fixing is not None:
-        beside = max(beside, leg_of(1.0) + 4.0)
-    return (-shape.half - beside, shape.half + beside), across
+    beyond = {-1: beside, 1: beside}
+    for face in _faces_with_legs(shape):
+        beyond[face] = max(beside, leg_of(1.0) + 4.0)
+    return (-shape.half - beyond[-1], shape.half + beyond[1]), across
+
+
+def _faces_with_legs(shape: Shape) -> tuple[int, ...]:
+    """The faces of the barrier that a leg of the fixing stands out from, -1 for side A."""
+    if shape.fixing is FixingFamily.SLEEVE_AND_ANGLES:
+        return (-1, 1)
+    return (1,) if shape.fixing is FixingFamily.REMOTE_SUPPORTED else ()
 
 
 def _lines(shape: Shape) -> Lines:
@@ -85,7 +95,9 @@ def mark_edge(canvas: Canvas, shape: Shape) -> None:
     radius = max(along[1] - along[0], across[1] - across[0]) / 2 / canvas.scale * 1.08
     if radius < 5.0:  # beside so small a circle there is no room for a letter
         right, below = x - _LETTER * 0.4, y - radius - _LETTER * 0.95
-        if _at_high(shape) and not shape.is_floor:
+        if shape.is_floor:
+            right, below = x + radius + 0.6, y - _LETTER * 0.36
+        elif _at_high(shape):
             below = y + radius + _LETTER * 0.35
         _letter(canvas, x, y, radius, right, below)
         return
@@ -180,7 +192,7 @@ def _call(
         canvas.call(at, spot, f"fixing: {detail.text('fixing')}", ("fixing",), rank=1, ink=ink_of(detail, "fixing"))
     if not _outside(shape):
         near = across[0] if high else across[1]
-        canvas.call(-0.6 * half, inner + 0.4 * (near - inner), "inside of the damper casing", rank=4)
+        canvas.call(-0.6 * half, inner + 0.4 * (near - inner), EDGE_ASIDE, rank=4)
 
 
 def _seal_words(detail: InstallationDetail, shape: Shape) -> list[tuple[str, tuple[str, ...], float]]:

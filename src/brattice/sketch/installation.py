@@ -38,7 +38,7 @@ _NOT_ISSUED = "not issued – not for construction"
 _NOTE_STRIP = 6.0
 _GUTTER = 5.0
 _CALLOUT = 46.0
-_EDGE_CALLOUT = 36.0
+_EDGE_CALLOUT = 35.0
 _EDGE_WIDTH = 122.0
 _BANDS = (128.0, 118.0, 106.0, 92.0)
 """How high the band of views may be [mm], the next where steps would have no room else."""
@@ -253,7 +253,7 @@ def _second_page(
     inner, above = areas_of(A4).frame.grown(-3.0), _above_title(A4)
     edge_box = Box(inner.left, inner.top - 90.0, inner.right, inner.top)
     edge = place_edge(detail, shape, edge_box, _CALLOUT, changed)
-    access_box = Box(inner.left, edge.bottom - 88.0, inner.right, edge.bottom - 4.0)
+    access_box = Box(inner.left, edge.bottom - 96.0, inner.right, edge.bottom - 4.0)
     access = place_access(detail, shape, access_box, _CALLOUT, changed, min(scale, 10.0))
     drawn = joined((edge, access))
     steps = [block for block in first.rest if block.title.startswith("Steps")]
@@ -264,7 +264,7 @@ def _second_page(
     lower = min(halves[0].height * 0.5, 26.0)
     plan_box = replace(halves[0], bottom=halves[0].bottom + lower)
     bars_box = replace(halves[0], top=halves[0].bottom + lower - 2.0)
-    foot = _foot(detail, title, plan, (*first.views, *drawn.views), (plan_box, halves[1], bars_box))
+    foot = _foot(detail, title, plan, drawn.views, (plan_box, halves[1], bars_box))
     return _Page(drawn.views, (*drawn.items, *told.items, *foot), told.marks, told.rest)
 
 

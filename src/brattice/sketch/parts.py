@@ -245,6 +245,11 @@ def leg_of(scale: float) -> float:
     return max(2.6 * scale, _LEG)
 
 
+def frame_face(shape: Shape) -> int:
+    """The face that the leg of a frame lies on, -1 for side A: of a one-sided fixing that which it is reached from."""
+    return -1 if shape.fixing is FixingFamily.SHAFT_WALL_FIXING and shape.reached_from_a else 1
+
+
 def fixing_part(canvas: Canvas, shape: Shape, lines: Lines) -> float | None:
     """What holds the damper, by its family; where along the duct a leader finds it."""
     family, half = shape.fixing, shape.half
@@ -270,7 +275,7 @@ def fixing_part(canvas: Canvas, shape: Shape, lines: Lines) -> float | None:
                 )
             found = half
         elif family in {FixingFamily.FRAME_IN_OPENING, FixingFamily.INSTALLATION_FRAME, FixingFamily.SHAFT_WALL_FIXING}:
-            face = -1 if family is FixingFamily.SHAFT_WALL_FIXING else 1
+            face = frame_face(shape)
             canvas.area(Layer.FIXING, (-half, half), (finished - sign * thin, finished), Fill.METAL, Pen.EDGE)
             a, b = face * half, face * (half + thin)
             canvas.area(

@@ -181,8 +181,11 @@ def _along(
     return start, start + drawn, start + drawn - inward, length is not None and length > 0
 
 
-def _seal(detail: InstallationDetail, half: float) -> tuple[tuple[tuple[float, float], ...], bool]:
-    """Where the seal sits along the duct [mm], and whether depth and faces are settled."""
+def _seal(detail: InstallationDetail, half: float, *, on_a: bool) -> tuple[tuple[tuple[float, float], ...], bool]:
+    """Where the seal sits along the duct [mm], and whether depth and faces are settled.
+
+    A seal of one face is drawn at the face that the damper is reached from.
+    """
     depth, faces = detail.value("seal-depth"), detail.value("seal-faces")
     product = detail.figure("seal-product")
     known = product is not None and product.is_settled
@@ -192,7 +195,8 @@ def _seal(detail: InstallationDetail, half: float) -> tuple[tuple[tuple[float, f
         return ((-half, half),), known
     if faces == 2:  # the depth is that of the whole seal: one half of it at each face
         return ((-half, depth / 2 - half), (half - depth / 2, half)), known
-    return ((-half, depth - half),), known and faces is not None
+    one = (-half, depth - half) if on_a else (half - depth, half)
+    return (one,), known and faces is not None
 
 
 def _door(
@@ -251,7 +255,7 @@ def shape_of(detail: InstallationDetail) -> Shape:
     position = None if tested is None else tested.position
     reached = _reached(detail, position)
     start, end, blade, casing_known = _along(detail, position, half, on_a=reached[0])
-    seal, seal_known = _seal(detail, half)
+    seal, seal_known = _seal(detail, half, on_a=reached[0])
     swings = None if detail.product is None else detail.product.blade_swings_mm
     handing = detail.text("handing")
     side = next((item for item in Handing if plain(str(item)) == plain(handing)), None)
