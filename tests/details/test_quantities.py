@@ -105,8 +105,3 @@ def test_rods_are_counted_by_their_length() -> None:
     assert figures(thing)["rod-total"].value == pytest.approx(1.8 * waste("rod"))
     without = replace(thing, penetration=replace(thing.penetration, detail=detail_facts()))
     assert not figures(without)["rod-total"].is_settled
-
-
-def test_fixings_without_a_spacing_are_to_be_settled() -> None:
-    figure = figures(given(tested=installation(fixing=FixingFamily.SLEEVE_AND_ANGLES)))["fixings"]
-    assert not figure.is_settled

@@ -59,6 +59,9 @@ def _order_cells(planned: Planned, way: TestedWay, at: int) -> dict[str, Cell]:
 
 def _support_cells(way: TestedWay, at: int) -> dict[str, Cell]:
     cells: dict[str, Cell] = {"run_between_fixed_mm": 1500 + at % 4 * 500}
+    most = dict(way.fixings).get("most_apart_mm")
+    if isinstance(most, int) and at % 4 == 0:
+        cells["fixing_spacing_mm"] = most - 25
     if "drop rods" in way.support:
         cells |= {
             "rod_size": "M12" if at % 9 == 0 else "M10",

@@ -569,6 +569,16 @@ def _rods_too_thin(scene: Scenario) -> None:
     )
 
 
+def _fixings_too_far_apart(scene: Scenario) -> None:
+    one = scene.pick("corridor / classroom 1.S6", "EA1")
+    scene.plant(
+        "Screws 300 mm apart where 150 mm at most were tested",
+        "fixed as tested (common practice)",
+        (one.state(fixing_spacing_mm=300),),
+        ("fixing-spacing-fails",),
+    )
+
+
 def _duct_too_long_for_its_joint(scene: Scenario) -> None:
     one = scene.pick("corridor / classroom 1.N4", "EA1")
     scene.plant(
@@ -707,6 +717,7 @@ _PLANTERS: tuple[Callable[[Scenario], None], ...] = (
     _transfer_without_ducts,
     _rods_too_long,
     _rods_too_thin,
+    _fixings_too_far_apart,
     _duct_too_long_for_its_joint,
     _fan_runs_on,
     _ceiling_without_a_hatch,

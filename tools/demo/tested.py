@@ -34,7 +34,7 @@ class TestedWay:
 
     `s_least` is the smallest size cold-tested for S, `gap` the gap a side that the
     schedule states, from `gap_from`, `beyond` how far the casing stands out over
-    the duct on each side.
+    the duct on each side. `fixings` is empty where the document says nothing of them.
     """
 
     id: str
@@ -63,6 +63,7 @@ class TestedWay:
     kind: str = "fire damper"
     s_least: tuple[float, ...] = ()
     seal_layers: int = 1
+    fixings: tuple[tuple[str, object], ...] = ()
 
     @property
     def gap_to_duct(self) -> float:
@@ -103,6 +104,40 @@ _HEAT, _BOTH = ("thermal",), ("thermal", "smoke detection")
 _CURTAIN_SIZES = {"width_mm": (150.0, 1000.0), "height_mm": (150.0, 800.0)}
 _BLADE_SIZES = {"width_mm": (200.0, 800.0), "height_mm": (150.0, 600.0)}
 _S = (200.0, 150.0)
+
+_SCREWS = (
+    ("kind", "self-drilling screws (invented)"),
+    ("size", "4.8 × 25 mm"),
+    ("along", "casing"),
+    ("most_apart_mm", 150),
+    ("most_from_corner_mm", 60),
+    ("least_a_side", 2),
+    ("rows", 2),
+)
+_RING = (
+    ("kind", "self-drilling screws (invented)"),
+    ("size", "4.2 × 19 mm"),
+    ("along", "casing"),
+    ("most_apart_mm", 120),
+    ("least_a_side", 4),
+    ("rows", 2),
+)
+_DOWELS = (
+    ("kind", "steel frame dowels (invented)"),
+    ("size", "8 × 80 mm"),
+    ("along", "finished clear opening"),
+    ("most_apart_mm", 250),
+    ("most_from_corner_mm", 100),
+    ("rows", 1),
+)
+_NO_CORNER = (
+    ("kind", "self-drilling screws (invented)"),
+    ("size", "4.8 × 38 mm"),
+    ("along", "casing"),
+    ("most_apart_mm", 150),
+    ("rows", 1),
+)
+"""The document says nothing of the corners, so that their number stays to be settled."""
 
 _WAYS = (
     TestedWay(
@@ -183,6 +218,7 @@ _WAYS = (
         10,
         "either side",
         s_least=_S,
+        fixings=_DOWELS,
     ),
     TestedWay(
         "TV-FW",
@@ -203,6 +239,7 @@ _WAYS = (
         10,
         "either side",
         s_least=_S,
+        fixings=_SCREWS,
     ),
     TestedWay(
         "TV-FB",
@@ -246,6 +283,7 @@ _WAYS = (
         "outside the shaft",
         mechanism=(0,),
         s_least=_S,
+        fixings=_NO_CORNER,
     ),
     TestedWay(
         "TV-FWR",
@@ -267,6 +305,7 @@ _WAYS = (
         "either side",
         opening_shape="round",
         s_least=(100.0,),
+        fixings=_RING,
     ),
     TestedWay(
         "QM-RF",
@@ -337,6 +376,7 @@ _WAYS = (
         15,
         "either side",
         s_least=(200.0, 200.0),
+        fixings=_DOWELS,
     ),
     TestedWay(
         "QM-FW",
@@ -485,6 +525,8 @@ def _way_lines(way: TestedWay) -> list[str]:
         "[installation.casing_beyond_mm]",
         f"all = {way.beyond:g}",
     ]
+    if way.fixings:
+        lines += ["", "[installation.fixings]", *(f"{key} = {_value(value)}" for key, value in way.fixings)]
     for to, least_mm in way.separations:
         to_surface = "casing" if to == "damper" else "face of the construction"
         lines += [

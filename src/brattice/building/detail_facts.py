@@ -25,7 +25,8 @@ class DetailFacts:
     """What a row of a schedule states beyond what is judged; every field None unless stated.
 
     `centre_above_floor_mm` is from the structural floor of the storey to the centre of the duct. `rod_length_mm` is
-    from the damper to the underside of what the rods hang from. `run_between_fixed_mm` is the length of duct between
+    from the damper to the underside of what the rods hang from. `fixing_kind` and `fixing_spacing_mm` are of the
+    fixings that hold the damper, from one to the next. `run_between_fixed_mm` is the length of duct between
     two fixed points that the damper's joints have to take up; `joint_travel_mm` what they can. `door_*` are of the
     access door in the duct, `door_distance_mm` from its edge to the blade; `zone_*` of the clear working zone before
     it; `reach_both_sides` that mechanism and blade have to be reached from both sides. `air_l_s` is the design air
@@ -43,6 +44,8 @@ class DetailFacts:
     finish: Known[str] | None = None
     accessories: Known[tuple[str, ...]] | None = None
     weight_kg: Known[Kg] | None = None
+    fixing_kind: Known[str] | None = None
+    fixing_spacing_mm: Known[Mm] | None = None
     rod_size: Known[str] | None = None
     rod_count: Known[int] | None = None
     rod_length_mm: Known[Mm] | None = None
@@ -85,6 +88,8 @@ DETAIL_FIELDS: Mapping[str, tuple[str, Party]] = {
     "finish": ("The finish of the damper", Party.SERVICES_DESIGNER),
     "accessories": ("The accessories of the damper", Party.SERVICES_DESIGNER),
     "weight_kg": ("The weight of the damper", Party.DAMPER_SUPPLIER),
+    "fixing_kind": ("The kind and size of the fixings that hold the damper", Party.DUCTWORK_CONTRACTOR),
+    "fixing_spacing_mm": ("How far apart the fixings of the damper are", Party.DUCTWORK_CONTRACTOR),
     "rod_size": ("The thread of the drop rods", Party.DUCTWORK_CONTRACTOR),
     "rod_count": ("How many drop rods carry the damper", Party.DUCTWORK_CONTRACTOR),
     "rod_length_mm": ("The length of the drop rods", Party.DUCTWORK_CONTRACTOR),
@@ -117,8 +122,8 @@ DETAIL_FIELDS: Mapping[str, tuple[str, Party]] = {
 DETAIL_GROUPS: Mapping[str, tuple[str, ...]] = {
     "Order": ("phase", "handing", "actuator", "voltage", "end_switches", "finish", "accessories"),
     "Support in fire": (
-        "weight_kg", "rod_size", "rod_count", "rod_length_mm", "rods_protected", "slab", "anchor",
-        "run_between_fixed_mm", "joint_travel_mm",
+        "weight_kg", "fixing_kind", "fixing_spacing_mm", "rod_size", "rod_count", "rod_length_mm", "rods_protected",
+        "slab", "anchor", "run_between_fixed_mm", "joint_travel_mm",
     ),
     "Access": (
         "door_width_mm", "door_height_mm", "door_distance_mm", "zone_width_mm", "zone_depth_mm", "reach_both_sides",

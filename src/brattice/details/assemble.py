@@ -12,6 +12,7 @@ from brattice.details.controls import control_figures
 from brattice.details.detail import InstallationDetail, Neighbour, Standing
 from brattice.details.expansion import expansion_figures
 from brattice.details.figures import TO_BE_SETTLED, Figure
+from brattice.details.fixings import fixing_figures
 from brattice.details.given import Given
 from brattice.details.neighbours import neighbours
 from brattice.details.openings import OpeningPlan, opening_plan, place_figures
@@ -180,6 +181,7 @@ def assemble_detail(given: Given, asked: Asked) -> InstallationDetail:
         *air_figures(given),
         *access_figures(given),
         *(() if depth is None else quantity_figures(given, plan, depth)),
+        *fixing_figures(given, plan),
         *order_figures(given),
         *control_figures(given),
     )

@@ -14,6 +14,7 @@ from brattice.details.access import access_figures
 from brattice.details.air import air_figures
 from brattice.details.expansion import expansion_figures
 from brattice.details.figures import Figure
+from brattice.details.fixings import spacing_figure
 from brattice.details.given import Given
 from brattice.details.openings import stated_problems
 from brattice.details.parts import geometry_problems
@@ -24,6 +25,7 @@ __all__ = ["CHECKED", "failing_reasons"]
 
 CHECKED: Mapping[str, tuple[str, ...]] = {
     "support-in-fire": ("rod-size", "rod-count", "rod-length", "rod-stress"),
+    "fixing-spacing": ("fixing-spacing",),
     "expansion-travel": ("joint-travel",),
     "closing-under-flow": ("closing-velocity", "closing-pressure"),
     "access-reach": ("door-width", "door-distance", "zone-depth", "hatch-width"),
@@ -44,6 +46,9 @@ def failing_reasons(given: Given) -> tuple[Reason, ...]:
 
 
 def _figures(given: Given) -> Iterable[Figure]:
+    spacing = spacing_figure(given)
+    if spacing is not None:
+        yield spacing
     yield from rod_figures(given)
     yield from expansion_figures(given)
     yield from air_figures(given)

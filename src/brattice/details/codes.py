@@ -35,6 +35,11 @@ CODES: tuple[CodeSpec, ...] = (
         Party.DUCTWORK_CONTRACTOR,
     ),
     CodeSpec(
+        "fixing-spacing",
+        "The fixings of the damper are no farther apart than those of the test.",
+        Party.DUCTWORK_CONTRACTOR,
+    ),
+    CodeSpec(
         "expansion-travel",
         "The joint travels as far as the duct between its fixed points grows in the fire.",
         Party.DUCTWORK_CONTRACTOR,

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""What one installation takes, with waste: seal, lining board, angles, rods, fixings."""
+"""What one installation takes, with waste: seal, lining board, angles, rods (fixings: `details.fixings`)."""
 
 from __future__ import annotations
 
@@ -22,18 +22,8 @@ from brattice.evidence.product import SealFacts
 from brattice.findings import Known, Missing, Party
 from brattice.quantities import mm_text, number_text
 
-__all__ = ["quantity_figures"]
+__all__ = ["casing_outline", "quantity_figures", "waste_note"]
 
-_SCREWED = frozenset(
-    {
-        FixingFamily.LINED_OPENING,
-        FixingFamily.SLEEVE_AND_ANGLES,
-        FixingFamily.INSTALLATION_FRAME,
-        FixingFamily.FACE_FIXED,
-        FixingFamily.FRAME_IN_OPENING,
-        FixingFamily.SHAFT_WALL_FIXING,
-    }
-)
 _LITRES_A_CUBIC_METRE = 1000.0
 _WASTE = {
     "seal": "quantities.waste.seal",
@@ -43,11 +33,12 @@ _WASTE = {
 }
 
 
-def _note(share: float, row: str, more: str = "") -> str:
+def waste_note(share: float, row: str, more: str = "") -> str:
+    """How a quantity says its waste, from which row."""
     return f"With {number_text(100 * share)} % waste (row {row}, common practice).{f' {more}' if more else ''}"
 
 
-def _casing(given: Given) -> tuple[float, float | None] | None:
+def casing_outline(given: Given) -> tuple[float, float | None] | None:
     """The outline that the seal goes round: the casing where the document places it, else the nominal size."""
     size, tested = given.size, given.tested
     if size is None:
@@ -66,12 +57,11 @@ def quantity_figures(given: Given, plan: OpeningPlan, depth: Figure) -> tuple[Fi
         *_board(given, plan),
         *_angle(given, plan),
         *_rods(given),
-        *_fixings(given),
     )
 
 
 def _seal(given: Given, plan: OpeningPlan, depth: Figure) -> Iterable[Figure]:
-    casing, uses = _casing(given), depth.uses
+    casing, uses = casing_outline(given), depth.uses
     opening = None if plan.finished is None else (float(plan.finished.width_mm), plan.finished.height_mm)
     finished = [item for item in plan.figures if item.key.startswith("finished-")]
     missing = {item for figure in (*finished, depth) for item in figure.missing}
@@ -88,7 +78,8 @@ def _seal(given: Given, plan: OpeningPlan, depth: Figure) -> Iterable[Figure]:
     gross = with_waste(volume, "seal", given.book)
     more = "The depth is that of the whole seal along the duct, all faces and layers together."
     opening_text = Used("finished clear opening", plan.words)
-    yield given.figure("seal-volume", gross.gross, uses=(opening_text, *uses), note=_note(gross.share, gross.row, more))
+    note = waste_note(gross.share, gross.row, more)
+    yield given.figure("seal-volume", gross.gross, uses=(opening_text, *uses), note=note)
     yield _units(given, gross.gross, gross.share)
 
 
@@ -116,7 +107,7 @@ def _units(given: Given, litres: float, share: float) -> Figure:
     count = units_needed(litres, holds)
     words = facts.unit_words or "unit"
     uses = (Used(f"{name} as sold", f"{words}, {number_text(holds, 2)} l", facts.origin),)
-    note = _note(share, _WASTE["seal"])
+    note = waste_note(share, _WASTE["seal"])
     return given.figure("seal-units", float(count), text=f"{count} × {words}", uses=uses, note=note)
 
 
@@ -140,7 +131,7 @@ def _board(given: Given, plan: OpeningPlan) -> Iterable[Figure]:
         more = f"{layers} × board of {mm_text(board.value)}."
     framed = (float(plan.framed.width_mm), plan.framed.height_mm)
     gross = with_waste(board_area_m2(framed, thickness.value, layers), "board", given.book)
-    yield given.figure("board-area", gross.gross, uses=uses, note=_note(gross.share, gross.row, more))
+    yield given.figure("board-area", gross.gross, uses=uses, note=waste_note(gross.share, gross.row, more))
 
 
 def _angle(given: Given, plan: OpeningPlan) -> Iterable[Figure]:
@@ -148,7 +139,7 @@ def _angle(given: Given, plan: OpeningPlan) -> Iterable[Figure]:
     tested = given.tested
     if tested is None or tested.fixing is not FixingFamily.SLEEVE_AND_ANGLES:
         return
-    casing = _casing(given)
+    casing = casing_outline(given)
     if casing is None or plan.gaps is None:
         missing = {item for figure in plan.figures for item in figure.missing}
         yield given.lacking("angle-length", missing)
@@ -157,7 +148,7 @@ def _angle(given: Given, plan: OpeningPlan) -> Iterable[Figure]:
     gross = with_waste(angle_length_m(casing, leg, 2), "angle", given.book)
     more = f"Both faces; the corners for a leg of {mm_text(leg)}, as wide as the widest gap: the tested angle decides."
     uses = (Used("casing", " × ".join(number_text(side) for side in casing if side is not None) + " mm"),)
-    yield given.figure("angle-length", gross.gross, uses=uses, note=_note(gross.share, gross.row, more))
+    yield given.figure("angle-length", gross.gross, uses=uses, note=waste_note(gross.share, gross.row, more))
 
 
 def _rods(given: Given) -> Iterable[Figure]:
@@ -174,10 +165,4 @@ def _rods(given: Given) -> Iterable[Figure]:
         return
     gross = with_waste(rods_length_m(count.value, length.value), "rod", given.book)
     uses = (*used("number of rods", count), *used("length of the rods", length, "mm"))
-    yield given.figure("rod-total", gross.gross, uses=uses, note=_note(gross.share, gross.row))
-
-
-def _fixings(given: Given) -> Iterable[Figure]:
-    if given.tested is not None and given.tested.fixing in _SCREWED:
-        lacks = given.evidence_lacks("fixings", "How many fixings (kind and spacing are those of the instructions)")
-        yield given.lacking("fixings", (lacks,))
+    yield given.figure("rod-total", gross.gross, uses=uses, note=waste_note(gross.share, gross.row))

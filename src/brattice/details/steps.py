@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from brattice.building.words import CeilingKind, FixingFamily, Joint, Orientation
 from brattice.details.detail import HoldPoint, Step
 from brattice.details.figures import TO_BE_SETTLED, Figure
+from brattice.details.fixings import fixing_words
 from brattice.details.given import Given
 from brattice.details.openings import OpeningPlan
 from brattice.details.support import has_rods
@@ -136,6 +137,8 @@ def _setting(steps: _Steps, given: Given, figures: Mapping[str, Figure], family:
         steps.add(Party.DUCTWORK_CONTRACTOR, text, tested=True)
     faces = {"1": "one face", "2": "both faces"}.get(_said(figures, "seal-faces"), "the faces")
     text = _SETTING[family].format(damper=_damper(figures), faces=faces)
+    fixings = fixing_words(figures.values())
+    text += f" Fixings: {fixings}." if fixings else ""
     handing = _settled(figures, "handing")
     offset = _settled(figures, "blade-offset")
     if offset and family not in {FixingFamily.REMOTE_SUPPORTED, FixingFamily.FACE_FIXED}:

@@ -111,6 +111,21 @@ _SEAL = (
     FigureSpec("seal-layers", "Layers on each face", "", 0),
     FigureSpec("seal-cure", "Curing time of the seal", "h", says="The longest of its products."),
     FigureSpec("fixing", "Fixing", rows=("scope.fixing",)),
+    FigureSpec("fixing-kind", "Kind of fixing", says="Another than the tested one is asked after."),
+    FigureSpec("fixing-spacing", "Fixings apart at most", "mm", says="Farther apart than tested fails."),
+    FigureSpec("fixing-corner", "Outer fixings from the corner at most", "mm"),
+    FigureSpec("fixing-rows", "Rows of fixings", "", 0, says="One on each face, flange or frame that is fixed."),
+    FigureSpec("fixings-wide", "Fixings on each side along the width", "", 0, "⌈(side − 2·corner) / apart⌉ + 1"),
+    FigureSpec("fixings-high", "Fixings on each side along the height", "", 0, "⌈(side − 2·corner) / apart⌉ + 1"),
+    FigureSpec("fixings-round", "Fixings in each ring", "", 0, "⌈π·d / apart⌉"),
+    FigureSpec(
+        "fixings-all",
+        "Fixings of the damper",
+        "",
+        0,
+        "2·(wide + high)·rows; round: ring·rows",
+        says="Where the document counts them for the size: as it counts.",
+    ),
     FigureSpec("support", "Support", says="The tested support is the answer."),
     FigureSpec("joint-a", "Joint on side A", rows=("scope.joint",)),
     FigureSpec("joint-b", "Joint on side B", rows=("scope.joint",)),
@@ -285,7 +300,9 @@ _QUANTITIES = (
         ("quantities.waste.angle",),
     ),
     FigureSpec("rod-total", "Threaded rod, with waste", "m", 2, "n·length·(1 + waste)", ("quantities.waste.rod",)),
-    FigureSpec("fixings", "Fixings, with waste", "", 0, says="By the spacing that the instructions show."),
+    FigureSpec(
+        "fixings", "Fixings, with waste", "", 0, "⌈number · (1 + waste)⌉", more_rows=("quantities.waste.fixings",)
+    ),
 )
 
 _ORDER = (

@@ -31,6 +31,8 @@ __all__ = [
     "DamperKind",
     "Document",
     "DocumentLevel",
+    "FixingCount",
+    "FixingsTested",
     "SealTested",
     "SeparationTested",
     "SideWindows",
@@ -124,6 +126,35 @@ class SealTested:
 
 
 @dataclass(frozen=True)
+class FixingCount:
+    """How many fixings a damper of one nominal size [mm] has in all; no height: round."""
+
+    width_mm: Mm
+    height_mm: Mm | None
+    count: int
+
+
+@dataclass(frozen=True)
+class FixingsTested:
+    """What the document says of the fixings that hold the damper: which, and how far apart at most [mm].
+
+    They stand in `rows` (one on each face, flange or frame that is fixed), along each side of the outline `along`
+    (casing, finished clear or framed opening), the outer ones no farther than `most_from_corner_mm` from its corners,
+    round a round one without a corner. `least_a_side` is the fewest on a side (round: in the ring), whatever its
+    length. `counts` say instead, or as well, how many there are in all at a size.
+    """
+
+    kind: str | None = None
+    size: str | None = None
+    along: Surface | None = None
+    most_apart_mm: Mm | None = None
+    most_from_corner_mm: Mm | None = None
+    least_a_side: int | None = None
+    rows: int | None = None
+    counts: tuple[FixingCount, ...] = ()
+
+
+@dataclass(frozen=True)
 class SeparationTested:
     """The least clear distance tested to a neighbour of a kind ("damper", "wall", "floor"), between two surfaces.
 
@@ -174,8 +205,9 @@ class TestedInstallation:
     top, bottom); unequal sides mean a casing off the duct axis. `mechanism_deg` are the rotations declared.
     `most_blade_offset_mm` is the farthest the closed blade may stand from the barrier's centre plane. `ducts`
     are the sides that had a duct in the tests; several where the damper was tested in several ways.
-    `shared_opening` says that several dampers in one opening were tested together. `other_revisions` are all other
-    statements of the maker's document of that reference in the same job (see `revisions`).
+    `shared_opening` says that several dampers in one opening were tested together. `fixings` is None where nothing is
+    said of them. `other_revisions` are all other statements of the maker's document of that reference in the same job
+    (see `revisions`).
     """
 
     __test__ = False  # not a test case of pytest, in spite of its name
@@ -208,5 +240,6 @@ class TestedInstallation:
     ducts: frozenset[DuctedSides] | None = None
     battery: bool = False
     shared_opening: bool = False
+    fixings: FixingsTested | None = None
     notes: tuple[str, ...] = ()
     other_revisions: tuple[Document, ...] = ()

@@ -37,7 +37,11 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         "duct-width", "duct-height", "duct-diameter", "damper-width", "damper-height", "damper-diameter",
         "casing-length", "blade-offset", "handing", "mechanism-beyond", "damper-weight",
     )),
-    ("Seal and fixing", ("seal-product", "seal-depth", "seal-faces", "seal-layers", "seal-cure", "fixing")),
+    ("Seal and fixing", (
+        "seal-product", "seal-depth", "seal-faces", "seal-layers", "seal-cure", "fixing",
+        "fixing-kind", "fixing-spacing", "fixing-corner", "fixing-rows", "fixings-wide", "fixings-high",
+        "fixings-round", "fixings-all",
+    )),
     ("Support and joints", (
         "support", "rod-count", "rod-size", "rod-length", "rod-stress", "rod-least", "rod-elongation",
         "rods-protected", "slab", "anchor", "joint-a", "joint-b", "steel-temperature", "expansion", "joint-travel",

@@ -14,7 +14,7 @@ from brattice.adapters.evidence import read_evidence_toml
 from brattice.adapters.evidence.schema import EvidenceFile, _models_in
 from brattice.building.words import Actuation, DuctedSides, Joint, OpeningShape, SupportingConstruction, Surface
 from brattice.errors import InputError
-from brattice.evidence.installation import DocumentLevel, SeparationTested, Window
+from brattice.evidence.installation import DocumentLevel, FixingCount, FixingsTested, SeparationTested, Window
 from brattice.findings import Origin
 from brattice.quantities import Mm
 from tests.adapters.evidence.toml_text import toml_text
@@ -56,6 +56,10 @@ def test_the_documented_example_reads_as_it_stands() -> None:
     assert rigid.casing_beyond_mm == (Mm(10), Mm(10), Mm(10), Mm(10))
     assert rigid.joints == frozenset({Joint.BREAKAWAY_FIXINGS, Joint.FLEXIBLE_CONNECTION})
     assert rigid.actuation == set(Actuation)
+    assert rigid.fixings == FixingsTested(
+        "self-drilling screws", "4.8 × 19 mm", Surface.CASING, Mm(150), Mm(60), 2, 2,
+        (FixingCount(Mm(600), Mm(400), 32), FixingCount(Mm(1200), Mm(800), 60)),
+    )  # fmt: skip
     assert rigid.separations[0] == SeparationTested("damper", Mm(60), Surface.CASING, Surface.CASING)
     assert rigid.separations[1] == SeparationTested("floor", Mm(40), Surface.CASING, None)
     assert rigid.document.level is DocumentLevel.DECLARATION
@@ -70,7 +74,7 @@ def test_the_documented_example_reads_as_it_stands() -> None:
 def test_what_is_not_stated_stays_not_stated() -> None:
     optional = [
         "mechanism_deg", "support", "joints", "access_sides", "most_blade_offset_mm", "insulation_through",
-        "deflection_head", "other_services", "ducts", "casing_beyond_mm", "separation",
+        "deflection_head", "other_services", "ducts", "fixings", "casing_beyond_mm", "separation",
     ]  # fmt: skip
     dropped = [f"installation.{key}" for key in optional]
     text = changed({}, (*dropped, "document.marking", "document.certificate"))
@@ -84,7 +88,9 @@ def test_what_is_not_stated_stays_not_stated() -> None:
 
 def test_a_round_damper_has_a_diameter_and_no_height() -> None:
     sizes = {"diameter_mm": {"least": 100, "most": 315}, "s_least_diameter_mm": 125}
-    (only,) = read_evidence_toml(changed({"installation.sizes": sizes}), "e.toml", STEPS)
+    text = changed({"installation.sizes": sizes, "installation.fixings": {"rows": 1, "counts": ["Ø 250: 6"]}})
+    (only,) = read_evidence_toml(text, "e.toml", STEPS)
+    assert only.fixings == FixingsTested(rows=1, counts=(FixingCount(Mm(250), None, 6),))
     assert only.sizes.shape is OpeningShape.ROUND
     assert (only.sizes.width, only.sizes.height, only.sizes.s_least_width_mm) == (Window(100, 315), None, Mm(125))
 
@@ -128,6 +134,22 @@ HEAD = "e.toml: installation HV-10 RW mortar"
         (
             {"installation.separation": [{"to": "wall", "least_mm": 1}, {"to": "wall", "least_mm": 2}]},
             "separation.2.to: found 'wall' again; expected each kind of neighbour once",
+        ),
+        ({"installation.fixings": {}}, f"{HEAD}, fixings: found nothing; expected at least one value"),
+        ({"installation.fixings.along": "duct"}, "fixings.along: found 'duct'; expected one of: casing, finished"),
+        ({"installation.fixings": {"most_apart_mm": 9}}, "fixings.along: found nothing beside a spacing; expected"),
+        ({"installation.fixings": {"rows": 1, "least_a_side": 2}}, "fixings.least_a_side: found a value without a"),
+        ({"installation.fixings.most_apart_mm": 0}, "fixings.most_apart_mm: found 0; expected a number above 0"),
+        ({"installation.fixings.rows": 5}, "fixings.rows: found 5; expected a number of at most 4"),
+        ({"installation.fixings.kind": "tbc"}, "fixings.kind: found 'tbc'; expected a text that says something"),
+        ({"installation.fixings.counts": ["600: 4"]}, "fixings.counts.1: found '600: 4'; expected sizes each with the"),
+        ({"installation.fixings.counts": ["600 × 0: 4"]}, "found '600 × 0: 4'; expected sizes each with the number"),
+        ({"installation.fixings.counts": ["600 × 4: 0"]}, "found '600 × 4: 0'; expected sizes each with the number"),
+        ({"installation.fixings.counts": ["Ø 250: 6"]}, "fixings.counts: found a size of another shape than the dam"),
+        ({"installation.fixings.counts": ["6 × 4: 6", "6 x 4: 8"]}, "fixings.counts: found a size twice; expected"),
+        (
+            {"installation.sizes": {"diameter_mm": {"most": 315}}, "installation.fixings.counts": ["Ø 250: 6"]},
+            "fixings.most_from_corner_mm: found a distance from corners; expected nothing; a round",
         ),
         ({"installation.mechanism_deg": [360]}, "found 360; expected a number below 360"),
         ({"installation.document": "hv10-dpo"}, "found 'hv10-dpo'; expected the id of a document"),

@@ -128,6 +128,11 @@ HEAD = "e.xlsx: sheet 'Installations', row 2, column"
         ("casing_beyond_mm.left", 5, f"{HEAD} 'Casing beyond duct all sides [mm]': found all and left"),
         ("construction.board_layers.a", 2, f"{HEAD} 'Board layers side A': found [2]; expected a list of at least 2"),
         ("separation.wall.least_mm", None, f"{HEAD} 'Distance to wall [mm]': found nothing; expected a value"),
+        ("fixings.along", "duct", f"{HEAD} 'Fixings along': found 'duct'; expected one of: casing, finished"),
+        ("fixings.rows", 5, f"{HEAD} 'Rows of fixings': found 5; expected a whole number, at least 1, at most 4"),
+        ("fixings.along", None, f"{HEAD} 'Fixings along': found nothing beside a spacing; expected the outline"),
+        ("fixings.counts", "600 × 400", f"{HEAD} 'Fixings by size': found '600 × 400'; expected sizes each with the"),
+        ("fixings.counts", "6 × 4: 2; 6 × 4: 3", f"{HEAD} 'Fixings by size': found a size twice; expected each size"),
         ("seal.products", None, f"{HEAD} 'Seal products': found nothing; expected text"),
         ("sizes.height_mm.most", "=2*400", f"{HEAD} 'Height most [mm]': found the formula '=2*400'"),
         (
@@ -190,6 +195,7 @@ def test_a_round_damper(tmp_path: Path) -> None:
     installations, documents = rows()
     sizes = [key for key in installations[0] if key.startswith("sizes.")]
     installations[0] |= dict.fromkeys(sizes) | {"sizes.diameter_mm.most": 315, "opening_shape": "round"}
+    installations[0] |= {"fixings.most_from_corner_mm": None, "fixings.counts": "Ø 315: 8"}
     found = read_evidence_xlsx(filled(tmp_path / "e.xlsx", installations[:1], documents), STEPS)
     assert (found[0].sizes.width.most, found[0].sizes.height) == (315, None)
 

@@ -6,12 +6,14 @@ Both file kinds come through here; `Places` says how each of them names the plac
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from brattice.adapters.evidence.schema import (
     BeyondModel,
     DocumentModel,
+    FixingsModel,
     GapsModel,
     InstallationModel,
     SealModel,
@@ -24,6 +26,8 @@ from brattice.errors import Fault
 from brattice.evidence.installation import (
     ConstructionTested,
     Document,
+    FixingCount,
+    FixingsTested,
     SealTested,
     SeparationTested,
     SideWindows,
@@ -230,6 +234,48 @@ def _ducts(model: InstallationModel, work: _Assembly) -> frozenset[DuctedSides] 
     return None if model.ducted_sides is None else _FEWEST[model.ducted_sides]
 
 
+def _count_at(text: str) -> FixingCount:
+    """A size with its number of fixings, from a text that the schema let through."""
+    size, _, count = text.partition(":")
+    sides = [Mm(float(side)) for side in re.findall(r"\d+", size)]
+    return FixingCount(sides[0], sides[1] if len(sides) > 1 else None, int(count))
+
+
+def _fixings(model: FixingsModel | None, is_round: bool | None, work: _Assembly) -> FixingsTested | None:
+    """The fixings of the test; a spacing without what it runs along, or a corner of a ring, does not fit together.
+
+    `is_round` is None where the shape of the damper can't be told.
+    """
+    if model is None:
+        return None
+    if all(getattr(model, name) is None for name in type(model).model_fields):
+        work.fault("fixings", "nothing", "at least one value")
+    spaced = model.most_apart_mm is not None
+    if spaced and model.along is None:
+        work.fault("fixings.along", "nothing beside a spacing", "the outline that the fixings stand along")
+    for key in ("along", "most_from_corner_mm", "least_a_side"):
+        if getattr(model, key) is not None and not spaced:
+            work.fault(f"fixings.{key}", "a value without a spacing", "most_apart_mm beside it")
+    if is_round and model.most_from_corner_mm is not None:
+        work.fault("fixings.most_from_corner_mm", "a distance from corners", "nothing; a round damper has no corner")
+    counts = tuple(_count_at(text) for text in model.counts or ())
+    if len({(item.width_mm, item.height_mm) for item in counts}) < len(counts):
+        work.fault("fixings.counts", "a size twice", "each size once")
+    if is_round is not None and any((item.height_mm is None) != is_round for item in counts):
+        shape = "round" if is_round else "rectangular"
+        work.fault("fixings.counts", "a size of another shape than the damper's", f"{shape} sizes")
+    return FixingsTested(
+        kind=model.kind,
+        size=model.size,
+        along=model.along,
+        most_apart_mm=_mm(model.most_apart_mm),
+        most_from_corner_mm=_mm(model.most_from_corner_mm),
+        least_a_side=model.least_a_side,
+        rows=model.rows,
+        counts=counts,
+    )
+
+
 def _separations(model: InstallationModel, work: _Assembly) -> tuple[SeparationTested, ...]:
     seen: set[str] = set()
     for number, item in enumerate(model.separation, start=1):
@@ -275,11 +321,13 @@ def _installation(
 ) -> TestedInstallation | None:
     before = len(work.faults)
     sizes = _sizes(model.sizes, work)
+    is_round = sizes.shape is OpeningShape.ROUND if len(work.faults) == before else None
     construction = _construction(model, work)
     seal = _seal(model.seal, work)
     casing = _beyond(model.casing_beyond_mm, work)
     separations = _separations(model, work)
     ducts = _ducts(model, work)
+    fixings = _fixings(model.fixings, is_round, work)
     wrong = check_class(model)
     if wrong is not None:
         work.fault("class", *wrong)
@@ -316,6 +364,7 @@ def _installation(
         ducts=ducts,
         battery=model.battery,
         shared_opening=model.shared_opening,
+        fixings=fixings,
         notes=tuple(model.notes),
     )
 

@@ -201,6 +201,24 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             *(_mm(f"casing_beyond_mm.{side}", f"Casing beyond duct {side}", "All four or none.") for side in _SIDES),
         ),
     ),
+    (
+        "Fixings",
+        (
+            _text("fixings.kind", "Kind of fixing", "What holds the damper in the test, like self-drilling screws."),
+            _text("fixings.size", "Size of fixing", "Thread or diameter and length, like 4.2 × 13 mm."),
+            _word(
+                "fixings.along",
+                "Fixings along",
+                "The outline along whose sides they stand; needed with a spacing.",
+                (Surface.CASING.value, Surface.FINISHED_OPENING.value, Surface.FRAMED_OPENING.value),
+            ),
+            _mm("fixings.most_apart_mm", "Fixings apart most", "From one to the next along a side.", above=True),
+            _mm("fixings.most_from_corner_mm", "Fixings from corner most", "Of the outer ones; empty for round."),
+            _whole("fixings.least_a_side", "Fixings a side least", "Whatever its length; round: in the ring.", 1, 100),
+            _whole("fixings.rows", "Rows of fixings", "One on each face, flange or frame that is fixed.", 1, 4),
+            _names("fixings.counts", "Fixings by size", "Where the document counts them: 600 × 400: 12; 400 × 300: 8."),
+        ),
+    ),
     ("Neighbours", tuple(column for to, words in _NEIGHBOURS for column in _separation(to, words))),
     ("Notes", (_names("notes", "Notes", "Texts that are shown, never judged."),)),
 )

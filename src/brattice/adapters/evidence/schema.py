@@ -7,6 +7,7 @@ The models check one value at a time; what has to fit together is checked in `as
 from __future__ import annotations
 
 import difflib
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
@@ -36,6 +37,7 @@ __all__ = [
     "MOST_MM",
     "DocumentModel",
     "EvidenceFile",
+    "FixingsModel",
     "InstallationModel",
     "Length",
     "SealModel",
@@ -128,6 +130,12 @@ def _plain(value: str) -> str:
     return text
 
 
+def _one_of(value: Surface, allowed: tuple[Surface, ...]) -> Surface:
+    if value not in allowed:
+        raise _fault(f"one of: {', '.join(allowed)}")
+    return value
+
+
 def _marking(value: str) -> str:
     if value not in MARKINGS:
         raise _fault(f"one of: {', '.join(MARKINGS)}")
@@ -139,6 +147,16 @@ def once(values: list[Any]) -> list[Any]:
     if len(set(values)) != len(values):
         raise _fault("each value once")
     return values
+
+
+_COUNT_AT = re.compile(r"(?:Ø ?[1-9]\d{0,4}|[1-9]\d{0,4} ?[×x] ?[1-9]\d{0,4}) ?: ?[1-9]\d{0,3}")
+
+
+def _size_and_count(value: str) -> str:
+    found = _COUNT_AT.fullmatch(" ".join(value.split()))
+    if found is None:
+        raise _fault("sizes each with the number of fixings, like 600 × 400: 12 or Ø 250: 8")
+    return found.group(0)
 
 
 Text = Annotated[str, Field(max_length=500), AfterValidator(_plain)]
@@ -159,6 +177,11 @@ _Orientation = Annotated[Orientation, word_of(Orientation)]
 _Construction = Annotated[SupportingConstruction, word_of(SupportingConstruction)]
 _Support = Annotated[SupportKind, word_of(SupportKind)]
 _Surface = Annotated[Surface, word_of(Surface)]
+_Along = Annotated[
+    Surface,
+    word_of(Surface),
+    AfterValidator(lambda value: _one_of(value, (Surface.CASING, Surface.FINISHED_OPENING, Surface.FRAMED_OPENING))),
+]
 _Kind = Annotated[DamperKind, word_of(DamperKind)]
 _Level = Annotated[DocumentLevel, word_of(DocumentLevel)]
 
@@ -251,6 +274,19 @@ class SeparationModel(Strict):
     to_surface: _Surface | None = None
 
 
+class FixingsModel(Strict):
+    """The fixings of the test; `counts` are texts of a size and a number, like `"600 × 400: 12"`."""
+
+    kind: Text | None = None
+    size: Text | None = None
+    along: _Along | None = None
+    most_apart_mm: Thickness | None = None
+    most_from_corner_mm: Length | None = None
+    least_a_side: Annotated[int, Field(ge=1, le=100)] | None = None
+    rows: Annotated[int, Field(ge=1, le=4)] | None = None
+    counts: Annotated[list[Annotated[str, AfterValidator(_size_and_count)]], Field(min_length=1)] | None = None
+
+
 class DocumentModel(Strict):
     """A document and its standing."""
 
@@ -301,6 +337,7 @@ class InstallationModel(Strict):
     sizes: SizesModel
     construction: ConstructionModel
     seal: SealModel
+    fixings: FixingsModel | None = None
     casing_beyond_mm: BeyondModel | None = None
     separation: list[SeparationModel] = []
 

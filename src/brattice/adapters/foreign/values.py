@@ -44,6 +44,7 @@ _KINDS = {
     "seal_depth_mm": "seal",
     "blade_offset_mm": "offset",
     "centre_above_floor_mm": "centre",
+    "fixing_spacing_mm": "spacing",
     "rod_length_mm": "rod",
     "run_between_fixed_mm": "run",
     "joint_travel_mm": "travel",

@@ -368,6 +368,8 @@ class _Row:
             finish=self.line("finish"),
             accessories=self.accessories(),
             weight_kg=None if weight is None else Known(Kg(weight.value), weight.origin),
+            fixing_kind=self.line("fixing_kind"),
+            fixing_spacing_mm=self.length("fixing_spacing_mm"),
             rod_size=self.thread(),
             rod_count=self.whole("rod_count"),
             rod_length_mm=self.length("rod_length_mm"),

@@ -315,6 +315,8 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
                 "Of the damper with mechanism and frame; empty: as the maker's product facts say.",
                 2_000,
             ),
+            _text("fixing_kind", "Kind of damper fixings", "Kind and size of the fixings that hold the damper.", 26.0),
+            _size("fixing_spacing_mm", "Damper fixings apart", "From one fixing of the damper to the next, at most."),
             _text("rod_size", "Drop rod thread", "The metric thread of the drop rods, like M10."),
             _whole("rod_count", "Drop rods", "How many drop rods carry the damper.", 1, 16),
             _size("rod_length_mm", "Drop rod length", "From the damper to the underside of what the rods hang from."),
