@@ -163,6 +163,7 @@ def test_a_job_names_penetrations_by_reference_and_a_name_that_nobody_has_is_sai
 [[deviation]]
 penetrations = ["FD-01", "FD-99"]
 codes = ["joint-change"]
+accepted = [{ code = "joint-change", have = "steel screws", need = "breakaway fixings or flexible connection" }]
 person = "A. Person (invented)"
 role = "fire engineer"
 document = "Note 1"

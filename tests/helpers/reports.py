@@ -36,7 +36,7 @@ from brattice.requirements.requirement import LoweredRequirement, MethodAnswer, 
 from brattice.rows import Clause, HowKnown, Row
 from brattice.selection.choice import Choice
 from brattice.usecases.assess import Answers, assess, queries_of
-from brattice.usecases.job import DeviationAccepted
+from brattice.usecases.job import AcceptedValue, DeviationAccepted
 from brattice.usecases.report_model import InputUsed, OtherService, PenetrationReport, Report, RowUsed
 from brattice.usecases.settle import rank_missing
 from brattice.usecases.states import PenetrationState
@@ -143,6 +143,7 @@ DEVIATION = DeviationAccepted(
     "A",
     date(2026, 7, 3),
     "Both dampers are tested on completion in the presence of the fire engineer.",
+    (AcceptedValue("separation-fails", "150 mm from casing to casing", "200 mm of supporting construction"),),
 )
 
 

@@ -1,6 +1,8 @@
 # SPDX-License-Identifier: Apache-2.0
 """The table of states, a case a line; and the laws: unknown is never a pass, an accepted deviation is no pass."""
 
+import tomllib
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -13,7 +15,7 @@ from brattice.requirements.requirement import LoweredRequirement, Requirement
 from brattice.selection.choice import Choice
 from brattice.usecases.assess import Answers, assess
 from brattice.usecases.claims import check_schedule_row
-from brattice.usecases.job import DeviationAccepted
+from brattice.usecases.job import AcceptedValue, DeviationAccepted
 from brattice.usecases.settle import rank_missing
 from brattice.usecases.states import STATES, PenetrationState
 from tests.helpers.penetrations import known, penetration
@@ -93,10 +95,11 @@ def test_a_missing_fact_becomes_one_query_with_whom_to_ask() -> None:
     assert [(query.missing, query.holds_up) for query in report.queries] == [(SEAL, ("P-0001",))]
 
 
-def deviation(*codes: str) -> DeviationAccepted:
+def deviation(code: str, have: str = "1300", need: str = "at most 1200") -> DeviationAccepted:
     return DeviationAccepted(
-        ("P-0001",), codes, "A. Person", "fire engineer", "FE-07", "2", date(2026, 5, 1), "as drawn"
-    )
+        ("P-0001",), (code,), "A. Person", "fire engineer", "FE-07", "2", date(2026, 5, 1), "as drawn",
+        (AcceptedValue(code, have, need),),
+    )  # fmt: skip
 
 
 def test_an_accepted_deviation_is_a_state_of_its_own_and_closes_only_what_it_names() -> None:
@@ -112,6 +115,65 @@ def test_nobody_can_accept_what_nobody_knows() -> None:
     report = assess(answers(chosen(Scope.NOT_ENOUGH_KNOWN, UNNAMED)), [deviation("seal-unknown")])
     assert report.state is PenetrationState.NOT_ENOUGH_KNOWN
     assert {(item.code, item.open) for item in report.findings} == {("seal-unknown", True)}
+
+
+@pytest.mark.parametrize(
+    ("have", "need", "closed"),
+    [
+        ("1300", "at most 1200", True),
+        (" 1300 ", "At most  1200", True),
+        ("1299", "at most 1200", False),
+        ("1301", "at most 1200", False),
+        ("1300", "at most 1250", False),
+        ("1300", "", False),
+    ],
+)
+def test_a_deviation_holds_for_its_value_and_limit_and_no_other(have: str, need: str, closed: bool) -> None:
+    report = assess(answers(chosen(Scope.OUTSIDE, FAILED)), [deviation("size-fails", have, need)])
+    (size,) = [item for item in report.findings if item.code == "size-fails"]
+    assert size.open is not closed
+    assert (report.state is PenetrationState.DEVIATION_ACCEPTED) is closed
+    assert (report.deviation is not None) is closed
+
+
+def test_a_finding_that_changed_since_says_what_was_accepted_when() -> None:
+    report = assess(answers(chosen(Scope.OUTSIDE, FAILED)), [deviation("size-fails", "1250")])
+    (size,) = report.findings
+    assert size.text == (
+        "too wide Accepted on 2026-05-01 on FE-07 revision 2 for 1250 (needed: at most 1200); now 1300 (needed: at "
+        "most 1200): open again."
+    )
+    later = replace(deviation("size-fails"), document="FE-11", on=date(2026, 6, 1))
+    both = assess(answers(chosen(Scope.OUTSIDE, FAILED)), [deviation("size-fails", "1250"), later])
+    assert both.deviation == later
+
+
+def test_a_deviation_without_a_value_accepts_nothing_and_says_how_it_would() -> None:
+    unbound = replace(deviation("size-fails"), accepted=())
+    report = assess(answers(chosen(Scope.OUTSIDE, FAILED)), [unbound])
+    (size,) = report.findings
+    assert (size.open, report.state, report.deviation) == (True, PenetrationState.OUTSIDE_SCOPE, None)
+    stated = tomllib.loads(size.text[size.text.index("accepted = [") :].rstrip("."))["accepted"]
+    assert stated == [{"code": "size-fails", "have": "1300", "need": "at most 1200"}]
+    bound = replace(unbound, accepted=tuple(AcceptedValue(**item) for item in stated))
+    assert assess(answers(chosen(Scope.OUTSIDE, FAILED)), [bound]).state is PenetrationState.DEVIATION_ACCEPTED
+
+
+def test_a_finding_without_a_value_is_accepted_by_its_text() -> None:
+    bare = Reason("geometry", Verdict.FAIL, "The lining fills its opening.")
+    found = assess(answers(chosen(Scope.OUTSIDE, bare)), [deviation("geometry-fails", bare.text, "")])
+    assert found.state is PenetrationState.DEVIATION_ACCEPTED
+    other = assess(answers(chosen(Scope.OUTSIDE, bare)), [deviation("geometry-fails", "Another text.", "")])
+    assert other.state is PenetrationState.OUTSIDE_SCOPE
+
+
+def test_of_two_findings_of_one_code_only_the_accepted_one_is_closed() -> None:
+    second = Reason("size", Verdict.FAIL, "too high", "900", "at most 800")
+    report = assess(answers(chosen(Scope.OUTSIDE, FAILED, second)), [deviation("size-fails")])
+    assert {item.have: item.open for item in report.findings if item.code == "size-fails"} == {
+        "1300": False, "900": True,
+    }  # fmt: skip
+    assert report.state is PenetrationState.OUTSIDE_SCOPE
 
 
 def test_a_deviation_that_finds_nothing_to_accept_changes_nothing() -> None:

@@ -10,7 +10,7 @@ import pytest
 from brattice.building.penetration import Size
 from brattice.quantities import Mm
 from brattice.register.stages import RestsOn, Stage, StageEvent, StageStep
-from brattice.usecases.job import DeviationAccepted
+from brattice.usecases.job import AcceptedValue, DeviationAccepted
 from brattice.usecases.report_model import PenetrationReport, Report
 from brattice.usecases.states import PenetrationState
 from brattice.usecases.tracking import CONTRADICTS, facts_rested_on, tracker_rows, with_tracker, zone_stated
@@ -71,18 +71,29 @@ def test_the_report_without_a_tracker_is_as_it_was() -> None:
 
 def test_a_named_person_can_accept_a_contradiction_and_the_state_stays() -> None:
     accepted = DeviationAccepted(
-        ("P-0001",), ("stage-judgment-fails",), "P. Signer (invented)", "fire engineer", "Letter 7", "B", DAY, ""
-    )
+        ("P-0001",), ("stage-judgment-fails",), "P. Signer (invented)", "fire engineer", "Letter 7", "B", DAY, "",
+        (
+            AcceptedValue(
+                "stage-judgment-fails", "outside scope", "a judgment that holds, or the stage taken back"
+            ),
+        ),
+    )  # fmt: skip
     plain = report_of(one(PenetrationState.OUTSIDE_SCOPE))
     report = replace(plain, deviations=(accepted,))
     (item,) = with_tracker(report, [said(Stage.APPROVED)], ()).penetrations
     (finding,) = item.findings
     assert not finding.open
-    assert "Accepted by P. Signer (invented), fire engineer, on Letter 7 revision B, 2026-03-02" in finding.text
+    assert (
+        "Deviation accepted by P. Signer (invented), fire engineer, on Letter 7 revision B, 2026-03-02" in finding.text
+    )
     assert item.state is PenetrationState.OUTSIDE_SCOPE
     other = replace(accepted, penetrations=("P-0002",))
     (item,) = with_tracker(replace(plain, deviations=(other,)), [said(Stage.APPROVED)], ()).penetrations
     assert item.findings[0].open
+    worse = replace(accepted, accepted=(replace(accepted.accepted[0], have="within scope if"),))
+    (item,) = with_tracker(replace(plain, deviations=(worse,)), [said(Stage.APPROVED)], ()).penetrations
+    assert item.findings[0].open
+    assert "for within scope if (needed: a judgment that holds" in item.findings[0].text
 
 
 def test_every_fact_that_a_stage_can_rest_on_is_read_from_the_penetration() -> None:

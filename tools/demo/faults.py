@@ -47,6 +47,7 @@ class Scenario:
     faults: list[Fault] = field(default_factory=list)
     expected: set[Expected] = field(default_factory=set)
     deviation_refs: list[str] = field(default_factory=list)
+    outgrown_refs: list[str] = field(default_factory=list)
     lowered_refs: list[str] = field(default_factory=list)
 
     def pick(self, words: str, run: str, nth: int = 0) -> Planned:
@@ -668,6 +669,17 @@ def _deviation_accepted(scene: Scenario) -> None:
     scene.deviation_refs.append(one.ref)
 
 
+def _deviation_outgrown(scene: Scenario) -> None:
+    one = _gap_cells(scene.pick("corridor / bedroom 2.S4", "SA1"), Gaps(50, 50, 25, 25))
+    scene.plant(
+        "A gap accepted at 45 mm by a named person, made wider since: open again",
+        "an acceptance holds for what was accepted",
+        (one,),
+        ("gap-change",),
+    )
+    scene.outgrown_refs.append(one.ref)
+
+
 def _requirement_lowered(scene: Scenario) -> None:
     one = scene.pick("corridor / office 0.N1", "EA1").state(actuation=("thermal",))
     scene.plant(
@@ -725,5 +737,6 @@ _PLANTERS: tuple[Callable[[Scenario], None], ...] = (
     _ends_inside,
     _above_the_ceiling,
     _deviation_accepted,
+    _deviation_outgrown,
     _requirement_lowered,
 )

@@ -68,6 +68,9 @@ why = "the office is closed off from the corridor by a lobby with its own detect
 [[deviation]]
 penetrations = [{deviation}]
 codes = ["gap-change"]
+accepted = [
+  {{ code = "gap-change", have = "left 45, right 45, top 25, bottom 25 mm from the casing", need = "15 to 40 mm on every side, from the casing" }},
+]
 person = "A. Pellworth (invented)"
 role = "fire engineer"
 document = "Deviation note 3"
@@ -134,7 +137,7 @@ def _toml(scene: Scenario) -> str:
         building=BUILDING,
         wall_types="\n".join(f'"{one.code} {one.title}" = "{one.code}"' for one in kinds),
         lowered=_list([ids[ref] for ref in scene.lowered_refs]),
-        deviation=_list([ids[ref] for ref in scene.deviation_refs]),
+        deviation=_list([ids[ref] for ref in (*scene.deviation_refs, *scene.outgrown_refs)]),
         submittals="".join(_submittal(number, given) for number, given in enumerate(_SUBMITTALS, start=1)),
         before_approval=_list([ids[ref] for ref in _BEFORE_APPROVAL]),
     )

@@ -15,6 +15,7 @@ from brattice.findings import Finding, Known, Missing, Party, Query, Reason, Ver
 from brattice.quantities import size_text
 from brattice.requirements.requirement import Requirement
 from brattice.selection.choice import Choice
+from brattice.usecases.accepting import accepted
 from brattice.usecases.claims import SCHEDULE_ROW
 from brattice.usecases.codes import CELL, Outcome, finding_code
 from brattice.usecases.facts import facts_of
@@ -173,21 +174,12 @@ def _accept(
     findings: Sequence[Finding], deviations: Sequence[DeviationAccepted], subject: str
 ) -> tuple[list[Finding], DeviationAccepted | None, bool]:
     """Findings with those taken up by an accepted deviation closed; the deviation; whether anything stays open."""
-    mine = [item for item in deviations if subject in item.penetrations]
-    # A missing fact is not a deviation: nobody can accept what nobody knows.
-    taken = {code for item in mine for code in item.codes if not code.endswith(f"-{Outcome.UNKNOWN}")}
-    used = [item for item in mine if any(f.open and f.code in item.codes and f.code in taken for f in findings)]
-    after = [replace(item, open=False) if item.open and item.code in taken else item for item in findings]
+    taken = [accepted(item, deviations) for item in findings]
+    after = [finding for finding, _ in taken]
+    used = list(dict.fromkeys(item for _, item in taken if item is not None))
     still_open = any(item.open for item in after)
     after += [
-        Finding(
-            subject,
-            finding_code("deviation", Outcome.NOTE),
-            False,
-            f"Deviation accepted by {item.person}, {item.role}, on {item.document} revision {item.revision}, "
-            f"{item.on.isoformat()}. Conditions: {item.conditions or 'none stated'}.",
-            ", ".join(item.codes),
-        )
+        Finding(subject, finding_code("deviation", Outcome.NOTE), False, item.text, ", ".join(item.codes))
         for item in used
     ]
     return after, (used[0] if used else None), still_open

@@ -49,16 +49,6 @@ def _not_drawn(item: PenetrationReport) -> str:
     return ""
 
 
-def _deviation(item: PenetrationReport) -> str:
-    if item.deviation is None:
-        return ""
-    of = item.deviation
-    return (
-        f"Deviation accepted by {of.person}, {of.role}, on {of.document} revision {of.revision}, {of.on.isoformat()}. "
-        f"Conditions: {of.conditions or 'none stated'}."
-    )
-
-
 def state_words(item: PenetrationReport) -> str:
     """Why a penetration has its state: not how many checks failed or lacked a fact alone, but what each says."""
     outcome = _NAMED.get(item.state)
@@ -80,7 +70,7 @@ def asked_of(item: PenetrationReport) -> Asked:
         class_held="" if chosen is None else chosen.achieved_class,
         actuation_asked=by,
         changes=() if chosen is None else tuple(change.text for change in chosen.changes),
-        deviation=_deviation(item),
+        deviation="" if item.deviation is None else item.deviation.text,
     )
 
 

@@ -15,7 +15,17 @@ from brattice.orders.decisions import OrderOverride, SubmittalDecision
 from brattice.requirements.requirement import Rules
 from brattice.rows import Confirmation
 
-__all__ = ["NO_NAMES", "DeviationAccepted", "Job", "KeyDates", "ModelRef", "PartyRule", "Pin", "TitleNames"]
+__all__ = [
+    "NO_NAMES",
+    "AcceptedValue",
+    "DeviationAccepted",
+    "Job",
+    "KeyDates",
+    "ModelRef",
+    "PartyRule",
+    "Pin",
+    "TitleNames",
+]
 
 
 @dataclass(frozen=True)
@@ -51,8 +61,25 @@ class PartyRule:
 
 
 @dataclass(frozen=True)
+class AcceptedValue:
+    """What was accepted: a finding code, what was there and what was needed, in the finding's own words."""
+
+    code: str
+    have: str
+    need: str
+
+    @property
+    def text(self) -> str:
+        """Code, value and what was needed on one line."""
+        return f"{self.code}: {self.have} (needed: {self.need})" if self.need else f"{self.code}: {self.have}"
+
+
+@dataclass(frozen=True)
 class DeviationAccepted:
-    """A deviation that a named person accepted for named penetrations and finding codes."""
+    """A deviation that a named person accepted for named penetrations, finding codes and values.
+
+    A code without a value in `accepted` accepts nothing: what was accepted is not known.
+    """
 
     penetrations: tuple[str, ...]
     codes: tuple[str, ...]
@@ -62,6 +89,16 @@ class DeviationAccepted:
     revision: str
     on: date
     conditions: str
+    accepted: tuple[AcceptedValue, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """What was accepted, by whom, on what, when, on which conditions; it is printed wherever it is rested on."""
+        values = "; ".join(value.text for value in self.accepted) or "no value stated"
+        return (
+            f"Deviation accepted by {self.person}, {self.role}, on {self.document} revision {self.revision}, "
+            f"{self.on.isoformat()}. Conditions: {self.conditions or 'none stated'}. Accepted: {values}."
+        )
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from brattice.building.penetration import Penetration
 from brattice.findings import Fact, Finding, Known, Reason, Verdict
 from brattice.register.checks import StageDoubt, check_stages, said_words, standing_told
 from brattice.register.stages import RestsOn, Stage, StageEvent, Track, tracks_of
+from brattice.usecases.accepting import accepted
 from brattice.usecases.codes import Outcome, finding_code
 from brattice.usecases.facts import value_text
 from brattice.usecases.job import DeviationAccepted
@@ -110,14 +111,10 @@ def _judged(track: Track, item: PenetrationReport) -> StageDoubt | None:
 def _finding(subject: str, reason: Reason, deviations: Iterable[DeviationAccepted]) -> Finding:
     """The finding of a reason; closed where a named person accepted it."""
     code = finding_code(reason.code, Outcome.FAILS)
-    taken = next((item for item in deviations if subject in item.penetrations and code in item.codes), None)
-    text = reason.text
-    if taken is not None:
-        text += (
-            f" Accepted by {taken.person}, {taken.role}, on {taken.document} revision {taken.revision}, "
-            f"{taken.on.isoformat()}. Conditions: {taken.conditions or 'none stated'}."
-        )
-    return Finding(subject, code, taken is None, text, reason.have, reason.need, reason.rows, reason.origins)
+    finding, taken = accepted(
+        Finding(subject, code, True, reason.text, reason.have, reason.need, reason.rows, reason.origins), deviations
+    )
+    return finding if taken is None else replace(finding, text=f"{finding.text} {taken.text}")
 
 
 def _retired(tracks: Iterable[Track], ledger: Iterable[LedgerEntry]) -> tuple[RetiredTrack, ...]:

@@ -15,7 +15,7 @@ from brattice.findings import Known, Origin, Unknown
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
 from brattice.requirements.requirement import Demand, LoweredRequirement
 from brattice.rows import Confirmation
-from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, Pin, TitleNames
+from brattice.usecases.job import AcceptedValue, DeviationAccepted, Job, KeyDates, ModelRef, Pin, TitleNames
 
 HEAD = """schema = 1
 name = "Invented House"
@@ -90,7 +90,23 @@ def test_every_key(folder: Path) -> None:
         ),
     )
     assert job.deviations == (
-        DeviationAccepted(("P-0013",), ("gap-fails",), "Full name", "fire engineer", "Note 3", "A", day, ""),
+        DeviationAccepted(
+            ("P-0013",),
+            ("gap-fails",),
+            "Full name",
+            "fire engineer",
+            "Note 3",
+            "A",
+            day,
+            "",
+            (
+                AcceptedValue(
+                    "gap-fails",
+                    "left 28 mm from the duct",
+                    "30 to 60 mm on every side, from the duct",
+                ),
+            ),
+        ),
     )
     assert job.submittals == (
         SubmittalDecision(
@@ -207,6 +223,15 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
         ("[sketches]\nstandard_detail = true", "line 8, sketches, standard_detail: found an unknown key; expected "),
         ("[site_tolerances]\nplumb_mm = -1", "line 8, site_tolerances, plumb_mm: found -1; expected "),
         ("[site_tolerances]\nplumb_mm = 200.5", "line 8, site_tolerances, plumb_mm: found 200.5; expected "),
+        (
+            (
+                '[[deviation]]\npenetrations = ["P-1"]\ncodes = ["gap-fails"]\nperson = "A"\nrole = "b"\n'
+                'document = "c"\n'
+                'revision = "1"\ndate = 2026-03-01\nconditions = ""\n'
+                'accepted = [{ code = "gap-change", have = "28 mm", need = "" }]'
+            ),
+            "line 16, deviation no. 1, accepted no. 1, code: found 'gap-change'; expected one of its codes: gap-fails",
+        ),
         ('[dates]\norder = "2026"', "line 8, dates, order: found '2026'; expected a date like 2026-03-01"),
         (
             '[[demand]]\ndocument = "a"\nrevision = "b"',

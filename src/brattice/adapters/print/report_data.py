@@ -97,7 +97,7 @@ def _decisions(report: Report) -> dict[str, Any]:
         "deviations": [
             {
                 "ids": ids_text(given.penetrations),
-                "what": "; ".join(code_words(code) for code in given.codes),
+                "what": "; ".join((*map(code_words, given.codes), *(value.text for value in given.accepted or ()))),
                 "by": f"{given.person}, {given.role}",
                 "document": _revised(given.document, given.revision, given.on.isoformat()),
                 "conditions": given.conditions or "none stated",

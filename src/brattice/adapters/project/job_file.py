@@ -29,7 +29,7 @@ from brattice.findings import Known, Origin
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
 from brattice.requirements.requirement import Demand, LoweredRequirement, Rules
 from brattice.rows import Confirmation
-from brattice.usecases.job import DeviationAccepted, Job, KeyDates, ModelRef, PartyRule, Pin, TitleNames
+from brattice.usecases.job import AcceptedValue, DeviationAccepted, Job, KeyDates, ModelRef, PartyRule, Pin, TitleNames
 
 __all__ = ["JOB_FILE", "JobRead", "job_path", "read_job", "read_job_text"]
 
@@ -281,6 +281,30 @@ def _dates(reading: _Reading, table: JobTable) -> KeyDates:
     return KeyDates(table.dates.order, table.dates.placed_on_market, table.dates.installation, table.dates.handover)
 
 
+def _deviations(reading: _Reading, table: JobTable) -> tuple[DeviationAccepted, ...]:
+    """The deviations accepted; each value that one accepts is of a code that it names."""
+    found = []
+    for number, item in enumerate(table.deviation):
+        for place, value in enumerate(item.accepted):
+            if value.code not in item.codes:
+                key = ("deviation", number, "accepted", place, "code")
+                reading.fault(key, repr(value.code), f"one of its codes: {', '.join(item.codes)}")
+        found.append(
+            DeviationAccepted(
+                penetrations=tuple(item.penetrations),
+                codes=tuple(item.codes),
+                person=item.person,
+                role=item.role,
+                document=item.document,
+                revision=item.revision,
+                on=item.on,
+                conditions=item.conditions,
+                accepted=tuple(AcceptedValue(value.code, value.have, value.need) for value in item.accepted),
+            )
+        )
+    return tuple(found)
+
+
 def _submittals(reading: _Reading, table: JobTable) -> tuple[SubmittalDecision, ...]:
     """The decisions about submittals: one a day for each product in a wall type; B and C with their comments."""
     seen: set[tuple[object, ...]] = set()
@@ -326,19 +350,7 @@ def _job(reading: _Reading, table: JobTable) -> Job:
         maker_order=tuple(table.maker_order),
         parties=tuple(PartyRule(tuple(item.facts), item.ask) for item in table.party),
         pins=tuple(Pin(item.penetration, item.installation, item.why) for item in table.pin),
-        deviations=tuple(
-            DeviationAccepted(
-                penetrations=tuple(item.penetrations),
-                codes=tuple(item.codes),
-                person=item.person,
-                role=item.role,
-                document=item.document,
-                revision=item.revision,
-                on=item.on,
-                conditions=item.conditions,
-            )
-            for item in table.deviation
-        ),
+        deviations=_deviations(reading, table),
         dates=_dates(reading, table),
         title=TitleNames(**{name: text for name, text in table.title_block if text is not None}),
         site_tolerances=StatedTolerances(**dict(table.site_tolerances)),

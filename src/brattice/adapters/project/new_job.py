@@ -97,10 +97,14 @@ invented = false
 #: date = 2026-03-01
 #: why = "the reason in one sentence"
 
-# A deviation that a named person accepted. It is a state of its own and never counted as within scope.
+# A deviation that a named person accepted. It is a state of its own and never counted as within scope. It holds for
+# the values that it states, in the words of the finding (have, need); once they change, the finding is open again.
 #: [[deviation]]
 #: penetrations = ["P-0013"]
 #: codes = ["gap-fails"]
+#: accepted = [
+#:   {{ code = "gap-fails", have = "left 28 mm from the duct", need = "30 to 60 mm on every side, from the duct" }},
+#: ]
 #: person = "Full name"
 #: role = "fire engineer"
 #: document = "Note 3"

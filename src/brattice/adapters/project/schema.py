@@ -98,11 +98,20 @@ class LoweredTable(_Strict):
     actuation: Annotated[list[Annotated[Actuation, Word]], Field(min_length=1)] | None = None
 
 
+class AcceptedTable(_Strict):
+    """A value that a deviation accepts: what a finding has and needs, in its own words."""
+
+    code: Text
+    have: Text
+    need: str
+
+
 class DeviationTable(_Strict):
-    """A deviation that a named person accepted."""
+    """A deviation that a named person accepted; what `accepted` does not state is not accepted."""
 
     penetrations: Annotated[list[PenetrationId], Field(min_length=1)]
     codes: Annotated[list[Text], Field(min_length=1)]
+    accepted: list[AcceptedTable] = []
     person: Text
     role: Text
     document: Text

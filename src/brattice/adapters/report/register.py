@@ -209,8 +209,8 @@ def _read_me(report: Report) -> OutSheet:
     rows += [[], [OutCell("Deviations accepted", bold=True)]]
     for given in report.deviations:
         signed = f"{given.person}, {given.role}; {given.document} rev. {given.revision}, {given.on.isoformat()}"
-        codes = ", ".join(given.codes)
-        rows.append([", ".join(given.penetrations), f"{codes}. Conditions: {given.conditions} By {signed}."])
+        values = "; ".join(value.text for value in given.accepted) or f"{', '.join(given.codes)}, no value stated"
+        rows.append([", ".join(given.penetrations), f"{values}. Conditions: {given.conditions} By {signed}."])
     if not report.deviations:
         rows.append(["", "None."])
     if report.retired:
