@@ -27,6 +27,7 @@ from brattice.orders import (
     overlays,
     submittals,
 )
+from brattice.orders.approval import content_of
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, SubmittalStatus
 from brattice.requirements.requirement import RequirementPart
 from brattice.usecases.ordering import ScheduleHead, Schedules
@@ -84,8 +85,11 @@ def powered(name: str = "P-0001", **changes: Any) -> InstallationDetail:
     return to_order(name, figures=figures, **changes)
 
 
+_KINDS = {"W1": "round in block wall", "W2": "flexible wall", "F1": "floor"}
+
+
 def approved(wall: str = "W2", **changes: Any) -> SubmittalDecision:
-    """The submittal of HV-10 in a wall type, approved."""
+    """The submittal of HV-10 in a wall type, approved with the content that `to_order` gives it."""
     given = SubmittalDecision(
         "Harrow & Vale",
         "HV-10",
@@ -95,6 +99,7 @@ def approved(wall: str = "W2", **changes: Any) -> SubmittalDecision:
         "architect",
         "Return 1 revision A",
         ON,
+        content=content_of([to_order(kind=_KINDS[wall])]) if wall in _KINDS else "",
     )
     return replace(given, **changes)
 

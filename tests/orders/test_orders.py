@@ -14,6 +14,7 @@ from brattice.details import Standing
 from brattice.evidence.product import Actuator
 from brattice.findings import Missing, Party, Verdict
 from brattice.orders import HeldKind, HeldReason, OrderSchedule, SubmittalStatus, order_schedule
+from brattice.orders.approval import content_of
 from brattice.orders.orders import ORDER_FIELDS
 from tests.helpers.details import KINDS, detail_of, figure
 from tests.helpers.ordered import ON, approved, offered, override, powered, to_order, word
@@ -242,7 +243,8 @@ def test_end_switches_that_come_as_an_accessory_are_offered() -> None:
 
 
 def test_without_product_facts_nothing_can_be_held_against_the_maker() -> None:
-    ((kind, text, ask),) = reasons(schedule(to_order(product=None)))
+    bare = to_order(product=None)
+    ((kind, text, ask),) = reasons(schedule(bare, decisions=[approved(content=content_of([bare]))]))
     assert (kind, ask) == (HeldKind.FACT_MISSING, "damper supplier")
     assert text.startswith("What the product can be had with")
 
@@ -433,6 +435,33 @@ def test_no_decision_is_about_a_wall_type_that_nobody_knows() -> None:
     answer = schedule(nowhere, decisions=[approved("not known")])
     assert answer.lines == ()
     assert (HeldKind.SUBMITTAL, str(Party.PRINCIPAL_DESIGNER)) in [(kind, ask) for kind, _, ask in reasons(answer)]
+
+
+def test_an_approval_of_another_content_holds_and_says_so() -> None:
+    text = (
+        "The technical submittal of Harrow & Vale HV-10 in W2 is not approved any more (A (approved), 2026-11-02, Ida "
+    )
+    ((kind, why, ask),) = reasons(schedule(to_order(), decisions=[approved(content="0000-0000")]))
+    assert (kind, ask) == (HeldKind.SUBMITTAL, "principal designer")
+    assert why.startswith(text)
+    assert "It was given for content 0000-0000; since then" in why
+    ((_, why, _),) = reasons(schedule(to_order(), decisions=[approved(content="")]))
+    assert "It does not say which content was approved; the content is " in why
+
+
+def test_the_comments_of_an_approval_that_holds_no_longer_let_nothing_out() -> None:
+    old = approved(status=SubmittalStatus.WITH_COMMENTS, comments="Send the drawing.", content="0000-0000")
+    assert schedule(to_order(), decisions=[old]).lines == ()
+    later = override("P-0001", on=ON + timedelta(days=1))
+    (line,) = schedule(to_order(), decisions=[old], overrides=[later], on=later.on).lines
+    assert "It was given for content 0000-0000" in line.texts["submittal"]
+    assert line.texts["override"]
+    assert schedule(to_order(), decisions=[old], overrides=[override("P-0001")]).lines == ()  # knew of no change
+
+
+def test_the_job_says_who_is_asked_to_approve() -> None:
+    answer = order_schedule({"P-0001": to_order()}, [], on=ON, ask_submittal=Party.ARCHITECT)
+    assert [reason.ask_text for reason in answer.held[0].reasons] == ["architect"]
 
 
 def test_a_fail_position_that_is_not_known_holds_the_order() -> None:

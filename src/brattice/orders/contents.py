@@ -105,7 +105,7 @@ def submittal_pairs(item: Submittal) -> Pairs:
 
     A line is named by what it says and holds its penetrations, so that one that comes in between changes no other.
     """
-    found: list[tuple[str, str]] = [("status", item.status_text)]
+    found: list[tuple[str, str]] = [("status", item.status_text), ("content", item.content)]
     if item.decision is not None:
         found.append(("comments", item.decision.comments))
     found += [(f"wall/{name}", text) for name, text in item.wall_text]

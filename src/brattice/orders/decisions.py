@@ -38,7 +38,10 @@ class SubmittalStatus(StrEnum):
 
 @dataclass(frozen=True)
 class SubmittalDecision:
-    """What a named person decided of the submittal of one product in one wall type, on a document and a date."""
+    """What a named person decided of the submittal of one product in one wall type, on a document and a date.
+
+    `content` is the mark of the content that was decided on (`orders.approval`), "" where nobody says.
+    """
 
     maker: str
     product: str
@@ -49,6 +52,7 @@ class SubmittalDecision:
     document: str
     on: date
     comments: str = ""
+    content: str = ""
 
     @property
     def text(self) -> str:

@@ -20,6 +20,7 @@ from brattice.details.detail import InstallationDetail, Standing
 from brattice.details.figures import TO_BE_SETTLED, Figure
 from brattice.evidence.product import Actuator, ProductFacts
 from brattice.findings import Known, Missing, Party, Verdict
+from brattice.orders.approval import contents, void_because
 from brattice.orders.decisions import OrderOverride, SubmittalDecision, decision_of, override_of, standing_on
 from brattice.orders.words import (
     closes_by,
@@ -402,22 +403,30 @@ def rejection_of(
 
 
 def _submittal_reasons(
-    detail: InstallationDetail, decision: SubmittalDecision | None, override: OrderOverride | None
+    detail: InstallationDetail,
+    decision: SubmittalDecision | None,
+    void: str,
+    override: OrderOverride | None,
+    ask: Party,
 ) -> Iterator[HeldReason]:
+    """Why the submittal holds an order; `void` says why an approval does not count, `ask` whom to ask for one."""
     rejected = _rejection(detail, decision, override)
     if rejected:
         yield HeldReason(HeldKind.SUBMITTAL, rejected)
     elif decision is None and override is None:
         text = f"{_what_is_submitted(detail)} is not approved yet; nothing is ordered before A or B."
-        yield HeldReason(HeldKind.SUBMITTAL, text, Party.PRINCIPAL_DESIGNER)
+        yield HeldReason(HeldKind.SUBMITTAL, text, ask)
+    elif decision is not None and void and (override is None or override.on <= decision.on):
+        text = f"{_what_is_submitted(detail)} is not approved any more ({decision.text}). {void}"
+        yield HeldReason(HeldKind.SUBMITTAL, text, ask)
 
 
 def _texts(
-    detail: InstallationDetail, decision: SubmittalDecision | None, override: OrderOverride | None
+    detail: InstallationDetail, decision: SubmittalDecision | None, void: str, override: OrderOverride | None
 ) -> dict[str, str]:
     maker, product = _named(detail)
-    approved = decision is not None and decision.status.may_order
-    submitted = decision.text if decision is not None else "not decided"
+    approved = decision is not None and decision.status.may_order and not void
+    submitted = "not decided" if decision is None else f"{decision.text}; {void}" if void else decision.text
     texts = {
         "maker": maker,
         "product": product,
@@ -468,30 +477,35 @@ def order_schedule(
     *,
     on: date,
     without: Collection[str] = (),
+    ask_submittal: Party = Party.PRINCIPAL_DESIGNER,
 ) -> OrderSchedule:
     """The order schedule of a job on a date, from the details of its penetrations by permanent id.
 
-    Decisions and overrides that are dated later don't count. `without` are the penetrations that need no damper. The
-    order of what is given changes nothing.
+    Decisions and overrides that are dated later don't count, nor does an approval of another content than the
+    submittal has now; `ask_submittal` is who is asked to approve. `without` are the penetrations that need no damper.
+    The order of what is given changes nothing.
     """
     standing, before = standing_on(decisions, overrides, on)
     groups: dict[tuple[str, ...], list[InstallationDetail]] = defaultdict(list)
     held = []
+    marks = {key: content for key, (content, _) in contents(details, without).items()}
     for _, detail in sorted(details.items()):
         decision, override = _decided(detail, standing, before)
+        named = tuple(map(plain, (*_named(detail), wall_words(detail.penetration)[0])))
+        void = void_because(decision, marks.get(named, ""))
         if has_no_damper(detail, without):
             held.append(_held(detail, [HeldReason(HeldKind.NO_DAMPER, detail.why)]))
             continue
         reasons = [*_standing_reasons(detail)]
         if detail.standing is not Standing.NOT_DRAWN:
-            submitted = [*_submittal_reasons(detail, decision, override)]
+            submitted = [*_submittal_reasons(detail, decision, void, override, ask_submittal)]
             said = {reason.text for reason in submitted}
             reasons = [reason for reason in reasons if reason.text not in said]
             reasons += [*_order_reasons(detail), *_offer_reasons(detail), *submitted]
         if reasons:
             held.append(_held(detail, reasons))
         else:
-            texts = _texts(detail, decision, override)
+            texts = _texts(detail, decision, void, override)
             groups[tuple(texts[key] for key, _ in ORDER_FIELDS)].append(detail)
     lines = tuple(_lines(groups))
     return OrderSchedule(on, lines, tuple(held), _totals(lines))

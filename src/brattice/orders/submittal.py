@@ -14,11 +14,11 @@ from datetime import date
 
 from brattice.building.file_names import file_part
 from brattice.building.penetration import Penetration
-from brattice.building.words import plain
 from brattice.details.detail import InstallationDetail
 from brattice.details.figures import TO_BE_SETTLED
 from brattice.evidence.installation import Document, TestedInstallation
 from brattice.findings import Known
+from brattice.orders.approval import contents, submittal_key, void_because
 from brattice.orders.decisions import SubmittalDecision, decision_of, standing_on
 from brattice.orders.words import closes_by, has_no_damper, natural, size_of, wall_words, without_id
 from brattice.quantities import mm_text
@@ -94,6 +94,8 @@ class InstallationUsed:
 class Submittal:
     """The submittal of one product in one wall type. `decision` is None while nobody decided it.
 
+    `content` is the mark of what it submits; a decision on another content is void (see `void`).
+
     `deviations` (accepted, and requirements lowered), `outside` (outside the tested scope), `changes` (within scope if)
     and `unknowns` are pairs of a text and the penetrations that it is about.
     """
@@ -103,6 +105,7 @@ class Submittal:
     product: str
     wall_type: str
     wall_text: tuple[tuple[str, str], ...]
+    content: str
     decision: SubmittalDecision | None
     penetrations: tuple[str, ...]
     compliance: tuple[ComplianceLine, ...]
@@ -116,8 +119,20 @@ class Submittal:
 
     @property
     def status_text(self) -> str:
-        """The status with who decided it and when; that nothing is decided where nobody did."""
-        return self.decision.text if self.decision is not None else "not decided; nothing is ordered before A or B"
+        """The status with who decided it and when, and why it holds no longer; that nobody decided where nobody did."""
+        if self.decision is None:
+            return "not decided; nothing is ordered before A or B"
+        return f"{self.decision.text}. No approval any more: {self.void}" if self.void else self.decision.text
+
+    @property
+    def void(self) -> str:
+        """Why its approval does not hold; "" where it does, or there is none."""
+        return void_because(self.decision, self.content)
+
+    @property
+    def in_force(self) -> str:
+        """The letter of the decision that is in force; "" where none is."""
+        return "" if self.decision is None or self.void else self.decision.status.value
 
     @property
     def file_stem(self) -> str:
@@ -132,18 +147,6 @@ class Submittals:
 
     items: tuple[Submittal, ...]
     without: tuple[str, ...]
-
-
-def _key(detail: InstallationDetail) -> tuple[str, str, str] | None:
-    """Maker, product and wall type; None where one of them is not known."""
-    code, damper = detail.penetration.barrier.wall_type_code, detail.penetration.damper
-    if not isinstance(code, Known):
-        return None
-    if detail.tested is not None:
-        return detail.tested.maker, detail.tested.product, code.value
-    if isinstance(damper.maker, Known) and isinstance(damper.product, Known):
-        return damper.maker.value, damper.product.value, code.value
-    return None
 
 
 def document_lines(document: Document) -> tuple[tuple[str, str], ...]:
@@ -263,6 +266,7 @@ def _submittal(
     asked: Mapping[str, AskedHere],
     clauses: Mapping[str, str],
     decision: SubmittalDecision | None,
+    content: str,
 ) -> Submittal:
     maker, product, wall = key
     installations: dict[str, tuple[TestedInstallation, list[str]]] = {}
@@ -280,6 +284,7 @@ def _submittal(
         product=product,
         wall_type=wall,
         wall_text=_wall_text(details[0].penetration),
+        content=content,
         decision=decision,
         penetrations=tuple(item.id for item in details),
         compliance=tuple(_compliance(details, asked, clauses)),
@@ -315,18 +320,15 @@ def submittals(
     stand in no submittal.
     """
     standing, _ = standing_on(decisions, (), on)
-    groups: dict[tuple[str, ...], list[InstallationDetail]] = defaultdict(list)
-    nameless = []
-    for name, detail in sorted(details.items()):
-        if has_no_damper(detail, without):
-            continue
-        key = _key(detail)
-        if key is None:
-            nameless.append(name)
-        else:
-            groups[tuple(map(plain, key))].append(detail)
+    nameless = tuple(
+        name
+        for name, detail in sorted(details.items())
+        if not has_no_damper(detail, without) and submittal_key(detail) is None
+    )
     items = []
-    for number, (_, mine) in enumerate(sorted(groups.items(), key=lambda item: natural(item[0])), start=1):
-        key = min(found for item in mine if (found := _key(item)) is not None)
-        items.append(_submittal(number, key, mine, asked, clauses, decision_of(standing, *key)))
-    return Submittals(tuple(items), tuple(nameless))
+    groups = sorted(contents(details, without).items(), key=lambda item: natural(item[0]))
+    for number, (_, (content, mine)) in enumerate(groups, start=1):
+        key = min(found for item in mine if (found := submittal_key(item)) is not None)
+        decision = decision_of(standing, *key)
+        items.append(_submittal(number, key, mine, asked, clauses, decision, content))
+    return Submittals(tuple(items), nameless)

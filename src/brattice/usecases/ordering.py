@@ -10,7 +10,7 @@ from datetime import date
 from brattice.details.assemble import waits
 from brattice.details.detail import InstallationDetail
 from brattice.evidence.codes import GAP, LINING, OPENING_FRAMING, OPENING_SHAPE
-from brattice.findings import Verdict
+from brattice.findings import Party, Verdict
 from brattice.orders.builders_work import BuildersWork, builders_work
 from brattice.orders.cause_effect import CauseEffect, cause_and_effect
 from brattice.orders.compare import ChangeKind, OrderChange, compare_orders
@@ -20,6 +20,7 @@ from brattice.orders.submittal import AskedHere, Submittals, submittals
 from brattice.orders.too_near import TooNearGroup
 from brattice.usecases.detailing import state_words
 from brattice.usecases.job import Job
+from brattice.usecases.parties import APPROVAL
 from brattice.usecases.report_model import PenetrationReport, Report
 from brattice.usecases.states import PenetrationState
 from brattice.usecases.words import how_known_words
@@ -134,7 +135,10 @@ def schedules_of(
         if name in details
     }
     none = {name for name, item in items.items() if item.state in _NO_DAMPER}
-    orders = order_schedule(details, job.submittals, job.order_overrides, on=report.as_of, without=none)
+    ask = next((rule.ask for rule in job.parties if rule.takes(APPROVAL)), Party.PRINCIPAL_DESIGNER)
+    orders = order_schedule(
+        details, job.submittals, job.order_overrides, on=report.as_of, without=none, ask_submittal=ask
+    )
     storeys = [plan.storey for plan in sorted(report.plans, key=lambda plan: (plan.elevation_m, plan.storey))]
     work = builders_work(details, opening_only=opening_only, storeys=storeys, without=none, too_near=too_near)
     return Schedules(

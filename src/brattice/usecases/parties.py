@@ -20,6 +20,9 @@ __all__ = ["PARTY_RULE", "asked_by_rules", "details_asked_by_rules", "unused_rul
 
 PARTY_RULE = "party-rule"
 
+APPROVAL = "submittal/approval"
+"""What is asked of whoever answers technical submittals; orders are held for it."""
+
 _T = TypeVar("_T")
 
 
@@ -92,6 +95,6 @@ def unused_rules(reports: Iterable[PenetrationReport], rules: Sequence[PartyRule
                 "the key of a missing fact, or the end of one",
             )
             for rule, name in names
-            if not any(PartyRule((name,), rule.ask).takes(key) for key in keys)
+            if not any(PartyRule((name,), rule.ask).takes(key) for key in (*keys, APPROVAL))
         )
     )

@@ -119,6 +119,7 @@ def test_every_key(folder: Path) -> None:
             "Submittal return 7, revision A",
             day,
             "what has to be done",
+            "3f2a-91c0",
         ),
     )
     assert job.order_overrides == (
@@ -231,6 +232,13 @@ def test_examples_in_the_template_use_every_key_there_is() -> None:
                 'accepted = [{ code = "gap-change", have = "28 mm", need = "" }]'
             ),
             "line 16, deviation no. 1, accepted no. 1, code: found 'gap-change'; expected one of its codes: gap-fails",
+        ),
+        (
+            (
+                '[[submittal]]\nmaker = "A"\nproduct = "b"\nwall_type = "W"\nstatus = "A"\ncontent = "3F2A-91C"\n'
+                'person = "A"\nrole = "b"\ndocument = "c"\ndate = 2026-03-01'
+            ),
+            "line 12, submittal no. 1, content: found '3F2A-91C'; expected the mark that the submittal shows, like",
         ),
         ('[dates]\norder = "2026"', "line 8, dates, order: found '2026'; expected a date like 2026-03-01"),
         (

@@ -140,7 +140,12 @@ def _submittal(item: Submittal, head: ScheduleHead) -> Mapping[str, Any]:
     decision = (
         ["", "", "", ""]
         if decided is None
-        else [decided.status.words, f"{decided.person}, {decided.role}", decided.document, decided.on.isoformat()]
+        else [
+            f"{decided.status.words}; no longer holds" if item.void else decided.status.words,
+            f"{decided.person}, {decided.role}",
+            decided.document,
+            decided.on.isoformat(),
+        ]
     )
     return {
         **_head(head),
@@ -150,6 +155,7 @@ def _submittal(item: Submittal, head: ScheduleHead) -> Mapping[str, Any]:
         "wall_type": item.wall_type,
         "count": str(len(item.penetrations)),
         "status": item.status_text,
+        "content": item.content,
         "comments": decided.comments if decided is not None else "",
         "decision": decision,
         "wall": [[name, text] for name, text in item.wall_text],

@@ -48,6 +48,9 @@ class JobRead:
     sha256: str
 
 
+_CONTENT = re.compile("[0-9a-f]{4}-[0-9a-f]{4}")
+
+
 @dataclass
 class _Reading:
     """The text of a job file, and the faults found in it."""
@@ -313,6 +316,9 @@ def _submittals(reading: _Reading, table: JobTable) -> tuple[SubmittalDecision, 
         if item.status is not SubmittalStatus.APPROVED and not item.comments.strip():
             found = f"nothing with status {item.status.value}"
             reading.fault(("submittal", number, "comments"), found, "the comments that it came back with")
+        if item.content and not _CONTENT.fullmatch(item.content):
+            expected = "the mark that the submittal shows, like 3f2a-91c0"
+            reading.fault(("submittal", number, "content"), _shown(item.content), expected)
         what = (plain(item.maker), plain(item.product), plain(item.wall_type), item.on)
         if what in seen:
             found = f"{_shown(item.product)} in {_shown(item.wall_type)} again on {item.on.isoformat()}"
@@ -329,6 +335,7 @@ def _submittals(reading: _Reading, table: JobTable) -> tuple[SubmittalDecision, 
                 document=item.document,
                 on=item.on,
                 comments=item.comments.strip(),
+                content=item.content,
             )
         )
     return tuple(decisions)

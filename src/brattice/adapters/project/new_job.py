@@ -113,12 +113,14 @@ invented = false
 #: conditions = ""
 
 # What a technical submittal came back with: "A" approved, "B" approved with comments, "C" rejected, to be submitted
-# again. Nothing is ordered before A or B.
+# again. Nothing is ordered before A or B. `content` is the mark that the submittal shows: when the wall type, a tested
+# installation or a document changes, the mark does too, and the approval no longer holds.
 #: [[submittal]]
 #: maker = "the maker as its evidence names it"
 #: product = "the product as its evidence names it"
 #: wall_type = "W3"
 #: status = "B"
+#: content = "3f2a-91c0"
 #: person = "Full name"
 #: role = "architect"
 #: document = "Submittal return 7, revision A"

@@ -127,6 +127,7 @@ class SubmittalTable(_Strict):
     product: Text
     wall_type: Text
     status: Annotated[SubmittalStatus, Word]
+    content: str = ""
     person: Text
     role: Text
     document: Text
