@@ -4,8 +4,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
+from hypothesis import given as drawn
+from hypothesis import strategies as st
 
 from brattice.building.penetration import Sides, Size
 from brattice.building.words import FixingFamily, SupportingConstruction, SupportKind
@@ -14,7 +17,7 @@ from brattice.details.given import Given
 from brattice.details.openings import opening_plan
 from brattice.details.parts import seal_figures
 from brattice.details.quantities import quantity_figures
-from brattice.evidence.installation import ConstructionTested
+from brattice.evidence.installation import ConstructionTested, SealPart, Window
 from brattice.quantities import Kg, Mm
 from tests.details.making import by_key, detail_facts, given, seal_facts
 from tests.helpers.details import product_facts
@@ -50,6 +53,63 @@ def test_of_a_seal_of_two_products_the_shares_are_asked() -> None:
     tested = installation(seal__products=("Cinderlock M5 mortar", "Emberfold B2 board"))
     figure = figures(given(tested=tested))["seal-units"]
     assert figure.missing[0].key == "evidence/HV-10-RW-1/seal.shares"
+
+
+BOARD, SEALANT = "Emberfold B2 board", "Cinderlock A2 sealant"
+TWO = (
+    seal_facts(BOARD, density_kg_m3=None, unit_kg=None, unit_words="board", unit_litres=9.0),
+    seal_facts(SEALANT, density_kg_m3=None, unit_kg=None, unit_words="cartridge", unit_litres=0.5),
+)
+
+
+def of_two(*parts: SealPart, **changes: Any) -> dict[str, Figure]:
+    tested = installation(seal__products=(BOARD, SEALANT), seal__parts=parts)
+    return figures(given(tested=tested, seals=TWO, **changes))
+
+
+def test_each_product_of_a_seal_fills_its_part_with_the_waste() -> None:
+    # 13.44 l · 1.15 = 15.456 l; 125 of 150 mm are 12.88 l, two boards of 9 l; 25 mm are 2.576 l,
+    # six cartridges of 0.5 l
+    found = of_two(SealPart(BOARD, Mm(125), None), SealPart(SEALANT, Mm(25), None))
+    assert waste("seal") == 1.15
+    assert found["seal-parts"].text == f"{BOARD}: 12.9 l; {SEALANT}: 2.6 l"
+    assert found["seal-units"].text == f"{BOARD}: 2 × board; {SEALANT}: 6 × cartridge"
+    assert found["seal-units"].is_settled
+    # by share: 75 % are 11.592 l, two boards; 25 % are 3.864 l, eight cartridges
+    shared = of_two(SealPart(BOARD, None, 75), SealPart(SEALANT, None, 25))
+    assert shared["seal-units"].text == f"{BOARD}: 2 × board; {SEALANT}: 8 × cartridge"
+
+
+def test_parts_that_do_not_add_up_to_the_depth_here_are_asked_after() -> None:
+    found = of_two(SealPart(BOARD, Mm(75), None), SealPart(SEALANT, Mm(25), None))
+    for key in ("seal-parts", "seal-units"):
+        (missing,) = found[key].missing
+        assert missing.key == "evidence/HV-10-RW-1/seal.shares"
+        assert "150 mm deep, where 100 mm are told product by product" in missing.text
+
+
+def test_a_product_whose_unit_nobody_states_leaves_the_units_to_be_settled_and_tells_the_litres() -> None:
+    tested = installation(
+        seal__products=(BOARD, SEALANT), seal__parts=(SealPart(BOARD, None, 75), SealPart(SEALANT, None, 25))
+    )
+    found = figures(given(tested=tested, seals=TWO[:1]))
+    assert [item.key for item in found["seal-units"].missing] == [f"seal/{SEALANT}/unit"]
+    assert found["seal-parts"].text == f"{BOARD}: 11.6 l; {SEALANT}: 3.9 l"
+
+
+@drawn(st.lists(st.integers(1, 400), min_size=2, max_size=5))
+def test_the_parts_of_a_seal_are_together_the_whole(depths: list[int]) -> None:
+    names = [f"Product {number}" for number in range(len(depths))]
+    parts = tuple(SealPart(name, Mm(depth), None) for name, depth in zip(names, depths, strict=True))
+    whole = Mm(sum(depths))
+    tested = installation(seal__products=tuple(names), seal__parts=parts, seal__depth_mm=Window(whole, None))
+    place = penetration(installation__seal_depth_mm=whole)
+    found = figures(given(place, tested, seals=()))
+    litres = [float(text.rpartition(": ")[2].removesuffix(" l")) for text in found["seal-parts"].text.split("; ")]
+    assert found["seal-volume"].value is not None
+    assert sum(litres) == pytest.approx(found["seal-volume"].value, abs=0.05 * len(depths) + 1e-9)
+    for one, depth in zip(litres, depths, strict=True):
+        assert one == pytest.approx(found["seal-volume"].value * depth / whole, abs=0.05 + 1e-9)
 
 
 def test_the_lining_goes_once_round_the_framed_opening() -> None:

@@ -34,7 +34,8 @@ class TestedWay:
 
     `s_least` is the smallest size cold-tested for S, `gap` the gap a side that the
     schedule states, from `gap_from`, `beyond` how far the casing stands out over
-    the duct on each side. `fixings` is empty where the document says nothing of them.
+    the duct on each side. `fixings` and
+    `seal_parts` are empty where the document says nothing of them.
     """
 
     id: str
@@ -64,6 +65,7 @@ class TestedWay:
     s_least: tuple[float, ...] = ()
     seal_layers: int = 1
     fixings: tuple[tuple[str, object], ...] = ()
+    seal_parts: tuple[str, ...] = ()
 
     @property
     def gap_to_duct(self) -> float:
@@ -177,6 +179,7 @@ _WAYS = (
         "duct",
         5,
         "either side",
+        seal_parts=("Orlebek S1 sealant: 20 mm", "Orlebek W2 wool: 80 mm"),
     ),
     TestedWay(
         "OR-RF",
@@ -240,6 +243,7 @@ _WAYS = (
         "either side",
         s_least=_S,
         fixings=_SCREWS,
+        seal_parts=("Vane board 25: 75 mm", "Vane sealant F: 25 mm"),
     ),
     TestedWay(
         "TV-FB",
@@ -262,6 +266,7 @@ _WAYS = (
         seal_layers=2,
         support="drop rods",
         s_least=_S,
+        seal_parts=("Vane batt 50: 95 %", "Vane sealant F: 5 %"),
     ),
     TestedWay(
         "TV-SW",
@@ -306,6 +311,7 @@ _WAYS = (
         opening_shape="round",
         s_least=(100.0,),
         fixings=_RING,
+        seal_parts=("Vane sealant F: 20 mm", "Vane wool 40: 80 mm"),
     ),
     TestedWay(
         "QM-RF",
@@ -516,6 +522,7 @@ def _way_lines(way: TestedWay) -> list[str]:
         "",
         "[installation.seal]",
         f"products = {_value(way.seal)}",
+        *([f"parts = {_value(way.seal_parts)}"] if way.seal_parts else []),
         f"layers = {way.seal_layers}",
         f"faces = {way.seal_faces}",
         f"depth_mm = {{ least = {way.seal_depth:g} }}",

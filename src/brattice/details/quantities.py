@@ -3,10 +3,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from brattice.building.words import FixingFamily, plain
+from brattice.calc.exact import as_stated
 from brattice.calc.quantities import (
+    WithWaste,
     angle_length_m,
     board_area_m2,
     rods_length_m,
@@ -18,6 +20,7 @@ from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, used
 from brattice.details.openings import OpeningPlan
 from brattice.details.support import has_rods
+from brattice.evidence.installation import SealPart
 from brattice.evidence.product import SealFacts
 from brattice.findings import Known, Missing, Party
 from brattice.quantities import mm_text, number_text
@@ -25,6 +28,7 @@ from brattice.quantities import mm_text, number_text
 __all__ = ["casing_outline", "quantity_figures", "waste_note"]
 
 _LITRES_A_CUBIC_METRE = 1000.0
+_PER_CENT = 100
 _WASTE = {
     "seal": "quantities.waste.seal",
     "board": "quantities.waste.board",
@@ -71,8 +75,10 @@ def _seal(given: Given, plan: OpeningPlan, depth: Figure) -> Iterable[Figure]:
             volume = seal_volume_l(opening, casing, depth.value, 1, 1)
         except ValueError:  # the casing fills the opening: said where the openings are
             volume = None
-    if volume is None:
+    if volume is None or depth.value is None:
         yield given.lacking("seal-volume", missing, uses=uses)
+        if given.tested is not None and len(given.tested.seal.products) > 1:
+            yield given.lacking("seal-parts", missing, uses=uses)
         yield given.lacking("seal-units", missing, uses=uses)
         return
     gross = with_waste(volume, "seal", given.book)
@@ -80,7 +86,7 @@ def _seal(given: Given, plan: OpeningPlan, depth: Figure) -> Iterable[Figure]:
     opening_text = Used("finished clear opening", plan.words)
     note = waste_note(gross.share, gross.row, more)
     yield given.figure("seal-volume", gross.gross, uses=(opening_text, *uses), note=note)
-    yield _units(given, gross.gross, gross.share)
+    yield from _of_products(given, gross, depth.value)
 
 
 def _unit_litres(facts: SealFacts) -> float | None:
@@ -92,23 +98,67 @@ def _unit_litres(facts: SealFacts) -> float | None:
     return facts.unit_kg / facts.density_kg_m3 * _LITRES_A_CUBIC_METRE
 
 
-def _units(given: Given, litres: float, share: float) -> Figure:
-    """How many units as sold: told for a seal of one product; of several the document has to give the shares."""
+def _parts(given: Given, litres: float, depth_mm: float) -> dict[str, float] | Missing:
+    """How much of the volume [l] each product fills, or what has to be asked: the parts have to make up the whole."""
+    seal = given.tested.seal if given.tested is not None else None
+    if seal is None or not seal.parts:
+        return given.evidence_lacks("seal.shares", "How much of the seal each of its products fills")
+    found: dict[str, float] = {}
+    together = sum(as_stated(part.depth_mm) for part in seal.parts if part.depth_mm is not None)
+    by_depth = all(part.depth_mm is not None for part in seal.parts)
+    if by_depth and together != as_stated(depth_mm):
+        words = f"Which product fills how much of a seal {mm_text(depth_mm)} deep, where {mm_text(float(together))}"
+        return given.evidence_lacks("seal.shares", f"{words} are told product by product")
+    for part in seal.parts:
+        if part.depth_mm is not None and together:
+            found[part.product] = float(as_stated(litres) * as_stated(part.depth_mm) / together)
+        elif part.share_percent is not None:
+            found[part.product] = float(as_stated(litres) * as_stated(part.share_percent) / _PER_CENT)
+    return found
+
+
+def _of_products(given: Given, gross: WithWaste, depth_mm: float) -> Iterable[Figure]:
+    """What the seal takes of each product: litres of several, and units as sold."""
     products = given.tested.seal.products if given.tested is not None else ()
-    if len(products) != 1:
-        lacks = given.evidence_lacks("seal.shares", "How much of the seal each of its products fills")
-        return given.lacking("seal-units", (lacks,))
-    name = products[0]
-    facts = given.seals.get(plain(name))
-    holds = None if facts is None else _unit_litres(facts)
-    if facts is None or not holds:
-        lacks = Missing(f"seal/{name}/unit", f"How much a unit of {name} fills as sold", Party.FIRESTOPPER)
-        return given.lacking("seal-units", (lacks,))
-    count = units_needed(litres, holds)
-    words = facts.unit_words or "unit"
-    uses = (Used(f"{name} as sold", f"{words}, {number_text(holds, 2)} l", facts.origin),)
-    note = waste_note(share, _WASTE["seal"])
-    return given.figure("seal-units", float(count), text=f"{count} × {words}", uses=uses, note=note)
+    note = waste_note(gross.share, gross.row)
+    if len(products) == 1:
+        yield _units(given, {products[0]: gross.gross}, note)
+        return
+    parts = _parts(given, gross.gross, depth_mm)
+    if isinstance(parts, Missing):
+        yield given.lacking("seal-parts", (parts,))
+        yield given.lacking("seal-units", (parts,))
+        return
+    text = "; ".join(f"{name}: {number_text(value)} l" for name, value in parts.items())
+    stated = given.tested.seal.parts if given.tested is not None else ()
+    uses = tuple(given.of_test(f"part of {part.product}", _part_words(part)) for part in stated)
+    yield given.figure("seal-parts", text=text, uses=uses, note=note)
+    yield _units(given, parts, note)
+
+
+def _part_words(part: SealPart) -> str:
+    if part.depth_mm is not None:
+        return mm_text(part.depth_mm)
+    return f"{number_text(part.share_percent or 0.0)} %"
+
+
+def _units(given: Given, parts: Mapping[str, float], note: str) -> Figure:
+    """How many units as sold, product by product; to be settled as soon as nobody says what a unit of one fills."""
+    texts, uses, missing, count = [], [], [], 0
+    for name, litres in parts.items():
+        facts = given.seals.get(plain(name))
+        holds = None if facts is None else _unit_litres(facts)
+        if facts is None or not holds:
+            missing.append(Missing(f"seal/{name}/unit", f"How much a unit of {name} fills as sold", Party.FIRESTOPPER))
+            continue
+        count = units_needed(litres, holds)
+        words = facts.unit_words or "unit"
+        uses.append(Used(f"{name} as sold", f"{words}, {number_text(holds, 2)} l", facts.origin))
+        texts.append(f"{count} × {words}" if len(parts) == 1 else f"{name}: {count} × {words}")
+    if missing:
+        return given.lacking("seal-units", missing, uses=tuple(uses))
+    value = float(count) if len(parts) == 1 else None
+    return given.figure("seal-units", value, text="; ".join(texts), uses=tuple(uses), note=note)
 
 
 def _board(given: Given, plan: OpeningPlan) -> Iterable[Figure]:

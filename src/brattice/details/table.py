@@ -282,7 +282,22 @@ _QUANTITIES = (
         "(A_opening − A_casing)·depth·(1 + waste)",
         ("quantities.waste.seal",),
     ),
-    FigureSpec("seal-units", "Seal as sold", "", 0, "⌈volume / unit⌉", ("quantities.waste.seal",)),
+    FigureSpec(
+        "seal-parts",
+        "Parts of the seal, with waste",
+        formula="volume · depth of the product / depth; or volume · share",
+        rows=("quantities.waste.seal",),
+        says="Of a seal of several products.",
+    ),
+    FigureSpec(
+        "seal-units",
+        "Seal as sold",
+        "",
+        0,
+        "⌈volume / unit⌉",
+        ("quantities.waste.seal",),
+        "Of several products each by itself.",
+    ),
     FigureSpec(
         "board-area",
         "Lining board, with waste",

@@ -33,6 +33,7 @@ __all__ = [
     "DocumentLevel",
     "FixingCount",
     "FixingsTested",
+    "SealPart",
     "SealTested",
     "SeparationTested",
     "SideWindows",
@@ -112,9 +113,20 @@ class SideWindows:
 
 
 @dataclass(frozen=True)
+class SealPart:
+    """How much of the seal one of its products fills: so much of the depth along the duct, all faces and layers
+    together [mm], or such a share of its volume [%]; the other is None.
+    """
+
+    product: str
+    depth_mm: Mm | None
+    share_percent: float | None
+
+
+@dataclass(frozen=True)
 class SealTested:
     """The penetration seal as tested: named products, layers on each face that is sealed, faces, depth along the duct,
-    and the gap window a side.
+    and the gap window a side. `parts` say how much each product fills, each product once; () where nothing is said.
     """
 
     products: tuple[str, ...]
@@ -123,6 +135,7 @@ class SealTested:
     depth_mm: Window | None
     gaps: SideWindows
     gap_from: Surface
+    parts: tuple[SealPart, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from brattice.adapters.evidence import read_evidence_toml
 from brattice.adapters.evidence.schema import EvidenceFile, _models_in
 from brattice.building.words import Actuation, DuctedSides, Joint, OpeningShape, SupportingConstruction, Surface
 from brattice.errors import InputError
-from brattice.evidence.installation import DocumentLevel, FixingCount, FixingsTested, SeparationTested, Window
+from brattice.evidence.installation import DocumentLevel, FixingCount, FixingsTested, SealPart, SeparationTested, Window
 from brattice.findings import Origin
 from brattice.quantities import Mm
 from tests.adapters.evidence.toml_text import toml_text
@@ -96,6 +96,16 @@ def test_a_round_damper_has_a_diameter_and_no_height() -> None:
 
 
 HEAD = "e.toml: installation HV-10 RW mortar"
+SEAL = tomllib.loads(EXAMPLE)["installation"][0]["seal"]
+
+
+def test_parts_of_a_seal_are_read_by_depth_or_by_share() -> None:
+    batt, _ = read_evidence_toml(EXAMPLE, "e.toml", STEPS)
+    assert batt.seal.parts == (SealPart("Emberhold 50 batt", None, 95), SealPart("Emberhold S sealant", None, 5))
+    for parts in (["A: 33.3 %", "b: 33.3 %", "C : 33.4 %"], ["A: 50 mm", "B: 25.5 mm", "C: 24.5 mm"]):
+        text = changed({"installation.seal": {**SEAL, "products": ["A", "B", "C"], "parts": parts}})
+        (only,) = read_evidence_toml(text, "e.toml", STEPS)
+        assert [part.product for part in only.seal.parts] == ["A", "B", "C"]
 
 
 @pytest.mark.parametrize(
@@ -134,6 +144,19 @@ HEAD = "e.toml: installation HV-10 RW mortar"
         (
             {"installation.separation": [{"to": "wall", "least_mm": 1}, {"to": "wall", "least_mm": 2}]},
             "separation.2.to: found 'wall' again; expected each kind of neighbour once",
+        ),
+        ({"installation.seal.parts": ["Cinderlock M5 mortar"]}, "seal.parts.1: found 'Cinderlock M5 mortar'; expected"),
+        ({"installation.seal.parts": ["Cinderlock M5 mortar: 0 mm"]}, "expected a product with its depth or share abo"),
+        ({"installation.seal.parts": ["Cinderlok M5 mortar: 100 mm"]}, "did you mean 'Cinderlock M5 mortar'?"),
+        ({"installation.seal.parts": ["Cinderlock M5 mortar: 99 %"]}, "seal.parts: found 99 % together; expected 100"),
+        ({"installation.seal.parts": ["Cinderlock M5 mortar: 99.9 mm"]}, "found 99.9 mm together; expected the tested"),
+        (
+            {"installation.seal": {**SEAL, "products": ["A", "B"], "parts": ["A: 50 mm", "A: 50 mm"]}},
+            "seal.parts: found A, A; expected each product once: A, B",
+        ),
+        (
+            {"installation.seal": {**SEAL, "products": ["A", "B"], "parts": ["A: 50 mm", "B: 50 %"]}},
+            "seal.parts: found depths beside shares; expected all of them in mm, or all in %",
         ),
         ({"installation.fixings": {}}, f"{HEAD}, fixings: found nothing; expected at least one value"),
         ({"installation.fixings.along": "duct"}, "fixings.along: found 'duct'; expected one of: casing, finished"),

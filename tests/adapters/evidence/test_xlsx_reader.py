@@ -128,6 +128,8 @@ HEAD = "e.xlsx: sheet 'Installations', row 2, column"
         ("casing_beyond_mm.left", 5, f"{HEAD} 'Casing beyond duct all sides [mm]': found all and left"),
         ("construction.board_layers.a", 2, f"{HEAD} 'Board layers side A': found [2]; expected a list of at least 2"),
         ("separation.wall.least_mm", None, f"{HEAD} 'Distance to wall [mm]': found nothing; expected a value"),
+        ("seal.parts", "mortar: 100 mm", f"{HEAD} 'Seal parts': found 'mortar'; expected one of its products: Cinder"),
+        ("seal.parts", "100 mm", f"{HEAD} 'Seal parts': found '100 mm'; expected a product with its depth or share"),
         ("fixings.along", "duct", f"{HEAD} 'Fixings along': found 'duct'; expected one of: casing, finished"),
         ("fixings.rows", 5, f"{HEAD} 'Rows of fixings': found 5; expected a whole number, at least 1, at most 4"),
         ("fixings.along", None, f"{HEAD} 'Fixings along': found nothing beside a spacing; expected the outline"),

@@ -21,13 +21,15 @@ from brattice.adapters.evidence.schema import (
     WindowModel,
     did_you_mean,
 )
-from brattice.building.words import DuctedSides, OpeningShape, Orientation, SupportingConstruction
+from brattice.building.words import DuctedSides, OpeningShape, Orientation, SupportingConstruction, plain
+from brattice.calc.exact import as_stated
 from brattice.errors import Fault
 from brattice.evidence.installation import (
     ConstructionTested,
     Document,
     FixingCount,
     FixingsTested,
+    SealPart,
     SealTested,
     SeparationTested,
     SideWindows,
@@ -82,6 +84,9 @@ _FLOORS = frozenset(
         SupportingConstruction.TIMBER_FLOOR,
     }
 )
+_WHOLE = 100
+"""All of a seal [%]."""
+
 _NEIGHBOURS = ("damper", "wall", "floor")
 
 
@@ -195,6 +200,42 @@ def _construction(model: InstallationModel, work: _Assembly) -> ConstructionTest
     )
 
 
+def _parts(model: SealModel, depth: Window | None, work: _Assembly) -> tuple[SealPart, ...]:
+    """How much of the seal each product fills: each product once, all by depth or all by share, and together whole."""
+    if model.parts is None:
+        return ()
+    found = []
+    for text in model.parts:
+        name, _, amount = text.rpartition(":")
+        number = float(amount.rstrip("m% "))
+        known = {plain(product): product for product in model.products}
+        product = known.get(plain(name))
+        if product is None:
+            hint = did_you_mean(name.strip(), model.products)
+            work.fault("seal.parts", repr(name.strip()), f"one of its products: {', '.join(model.products)}{hint}")
+            return ()
+        by_share = amount.endswith("%")
+        found.append(SealPart(product, None if by_share else Mm(number), number if by_share else None))
+    names = [part.product for part in found]
+    if sorted(names) != sorted(model.products):
+        work.fault("seal.parts", ", ".join(names), f"each product once: {', '.join(model.products)}")
+        return ()
+    shares = [part.share_percent for part in found if part.share_percent is not None]
+    depths = [part.depth_mm for part in found if part.depth_mm is not None]
+    if shares and depths:
+        work.fault("seal.parts", "depths beside shares", "all of them in mm, or all in %")
+    elif shares and sum(map(as_stated, shares)) != _WHOLE:
+        work.fault("seal.parts", f"{number_text(float(sum(map(as_stated, shares))), 3)} % together", "100 % together")
+    elif depths and depth is not None:
+        together = float(sum(map(as_stated, depths)))
+        low, high = depth.least or 0.0, depth.most
+        if together < low or (high is not None and together > high):
+            tested = number_text(low, 3) if high is None else f"{number_text(low, 3)} to {number_text(high, 3)}"
+            found_text = f"{number_text(together, 3)} mm together"
+            work.fault("seal.parts", found_text, f"the tested depth, {tested} mm{'' if high else ' or more'}")
+    return tuple(found)
+
+
 def _seal(model: SealModel, work: _Assembly) -> SealTested | None:
     depth = work.window(model.depth_mm, "seal.depth_mm", "least") if model.depth_mm is not None else None
     fields = work.sides(model.gap_mm, "seal.gap_mm")
@@ -206,7 +247,13 @@ def _seal(model: SealModel, work: _Assembly) -> SealTested | None:
         read[field] = work.window(window, f"seal.gap_mm.{field}", "least", "most")
     left, right, top, bottom = (read[fields[side]] for side in _SIDES)
     return SealTested(
-        tuple(model.products), model.layers, model.faces, depth, SideWindows(left, right, top, bottom), model.gap_from
+        tuple(model.products),
+        model.layers,
+        model.faces,
+        depth,
+        SideWindows(left, right, top, bottom),
+        model.gap_from,
+        _parts(model, depth, work),
     )
 
 

@@ -189,6 +189,12 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             _names("seal.products", "Seal products", "Every product by its full name.", filled=True),
             _whole("seal.layers", "Seal layers", "On each face that is sealed; 1 for a mortar.", 1, 10),
             _whole("seal.faces", "Seal faces", "On how many faces of the barrier.", 1, 2),
+            _names(
+                "seal.parts",
+                "Seal parts",
+                "Of several products: how much each fills, in mm of the depth or % of the volume, like "
+                "Board B 25: 75 mm; Sealant S: 25 mm.",
+            ),
             *_window("seal.depth_mm", "Seal depth", "Along the duct."),
             _word("seal.gap_from", "Gap from", "The surface the gap is measured from.", _SURFACES, filled=True),
             *_window("seal.gap_mm.all", "Gap all sides", "Where all sides have the same."),

@@ -152,6 +152,16 @@ def once(values: list[Any]) -> list[Any]:
 _COUNT_AT = re.compile(r"(?:Ø ?[1-9]\d{0,4}|[1-9]\d{0,4} ?[×x] ?[1-9]\d{0,4}) ?: ?[1-9]\d{0,3}")
 
 
+_PART_OF = re.compile(r"(.*\S) ?: ?(\d{1,5}(?:\.\d{1,3})?) ?(mm|%)")
+
+
+def _part_of_seal(value: str) -> str:
+    found = _PART_OF.fullmatch(" ".join(value.split()))
+    if found is None or float(found.group(2)) <= 0:
+        raise _fault("a product with its depth or share above 0, like Board B 25: 75 mm or Sealant S: 20 %")
+    return found.group(0)
+
+
 def _size_and_count(value: str) -> str:
     found = _COUNT_AT.fullmatch(" ".join(value.split()))
     if found is None:
@@ -258,6 +268,7 @@ class SealModel(Strict):
     depth_mm: WindowModel | None = None
     gap_mm: GapsModel
     gap_from: _Surface
+    parts: Annotated[list[Annotated[str, AfterValidator(_part_of_seal)]], Field(min_length=1)] | None = None
 
 
 MOST_APART_MM = 1_000
