@@ -459,6 +459,16 @@ def test_the_comments_of_an_approval_that_holds_no_longer_let_nothing_out() -> N
     assert schedule(to_order(), decisions=[old], overrides=[override("P-0001")]).lines == ()  # knew of no change
 
 
+def test_an_actuator_of_which_no_voltage_is_stated_is_not_taken_for_one_that_needs_none() -> None:
+    silent = offered(actuators=(Actuator("T72", "thermal link 72 °C with spring", None, False, None),))
+    detail = to_order(product=silent)
+    text = "Which voltages T72 takes, or that it takes none"
+    found = reasons(schedule(detail, decisions=[approved(content=content_of([detail]))]))
+    assert [(kind, why.startswith(text), ask) for kind, why, ask in found] == [
+        (HeldKind.FACT_MISSING, True, "damper supplier")
+    ]
+
+
 def test_the_job_says_who_is_asked_to_approve() -> None:
     answer = order_schedule({"P-0001": to_order()}, [], on=ON, ask_submittal=Party.ARCHITECT)
     assert [reason.ask_text for reason in answer.held[0].reasons] == ["architect"]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from brattice.building.words import CeilingKind
+from brattice.building.words import CeilingKind, plain
 from brattice.calc.access import AccessCheck, check_door_distance, check_door_size, check_hatch_size, reach_rules
 from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, said, used
@@ -76,13 +76,23 @@ def _side(given: Given) -> Figure:
     if not isinstance(fact, Known):
         return given.stated("access-side", fact)
     uses = (*used("access side", fact), *used("both sides to be reached", both))
+    tested = None if given.tested is None else given.tested.access_sides
+    limit = "" if tested is None else f"as tested: {said(tested)}"
+    enough = tested is not None and plain(fact.value) in {plain(side) for side in tested}
+    if not isinstance(both, Known) and not enough:
+        note = "Whether it has to be reached from the other side as well is not known."
+        missing = (given.missing(both, "reach_both_sides"),)
+        verdict = Verdict.UNKNOWN
+        return given.figure(
+            "access-side", text=fact.value, limit=limit, verdict=verdict, uses=uses, missing=missing, note=note
+        )
     needs_both = isinstance(both, Known) and both.value
     note = (
         "Mechanism and blade have to be reached from both sides: a door and a clear zone on each." if needs_both else ""
     )
+    if not isinstance(both, Known):
+        note = "The tested installation says that access from this side is enough; nobody asks for both."
     text = f"{fact.value}, and from the other side" if needs_both else fact.value
-    tested = None if given.tested is None else given.tested.access_sides
-    limit = "" if tested is None else f"as tested: {said(tested)}"
     return given.figure("access-side", text=text, limit=limit, uses=uses, note=note)
 
 

@@ -18,7 +18,7 @@ def control_figures(given: Given) -> tuple[Figure, ...]:
     figures = [given.stated("actuation", fact)]
     actuator = actuator_of(given)
     detected = not isinstance(fact, Known) or Actuation.SMOKE_DETECTION in fact.value
-    powered = actuator is None or bool(actuator.voltages)
+    powered = actuator is None or actuator.voltages != ()
     switched = isinstance(detail.end_switches, Known) and detail.end_switches.value
     if detected or detail.detector_zone is not None:
         figures.append(given.stated("detector-zone", detail.detector_zone, "detector_zone"))
@@ -34,7 +34,7 @@ def _fail_position(given: Given) -> Figure:
     """Where it goes without power: as stated, against what the actuator does; open or staying is said as such."""
     fact, actuator = given.penetration.detail.fail_position, actuator_of(given)
     does = None if actuator is None else actuator.fail_position
-    if actuator is not None and actuator.voltages and does is None and isinstance(fact, Known):
+    if actuator is not None and actuator.voltages != () and does is None and isinstance(fact, Known):
         lacks = given.maker_lacks("fail_position", f"What {actuator.code} does when power or signal is lost")
         uses = used("fail position", fact)
         return given.figure("fail-position", text=str(fact.value), verdict=Verdict.UNKNOWN, uses=uses, missing=(lacks,))

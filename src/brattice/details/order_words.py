@@ -56,7 +56,7 @@ def _actuator_figures(given: Given) -> Iterable[Figure]:
     if actuator is not None:
         text = f"{actuator.code}: {actuator.words}" if actuator.words else actuator.code
         verdict, missing, note = figure.verdict, figure.missing, ""
-        if isinstance(closes, Known) and Actuation.SMOKE_DETECTION in closes.value and not actuator.voltages:
+        if isinstance(closes, Known) and Actuation.SMOKE_DETECTION in closes.value and actuator.voltages == ():
             words = f"How smoke detection releases {actuator.code}, which takes no voltage"
             verdict, missing = Verdict.UNKNOWN, (given.maker_lacks("released-by-detection", words),)
             note = "Smoke detection has to close the damper, and nothing says how it releases this one."
@@ -66,7 +66,7 @@ def _actuator_figures(given: Given) -> Iterable[Figure]:
         )
     else:
         yield figure
-    if actuator is not None and not actuator.voltages:
+    if actuator is not None and actuator.voltages == ():
         use = (given.of_maker(f"voltages of {actuator.code}", "none"),)
         if isinstance(detail.voltage, Known) and plain(detail.voltage.value) not in {"none", "0", "-", "–"}:
             note = f"{actuator.code} takes no voltage."
@@ -75,7 +75,7 @@ def _actuator_figures(given: Given) -> Iterable[Figure]:
         else:
             yield given.figure("voltage", text="none", uses=use, note=f"{actuator.code} takes no voltage.")
     else:
-        voltages = () if actuator is None else actuator.voltages
+        voltages = () if actuator is None else actuator.voltages or ()
         yield _offered(given, "voltage", detail.voltage, "voltage", voltages, "The voltages of its actuators")
     switches = detail.end_switches
     stated = given.stated("end-switches", switches, "end_switches")

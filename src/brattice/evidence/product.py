@@ -30,11 +30,13 @@ __all__ = [
 
 @dataclass(frozen=True)
 class Actuator:
-    """One actuator or release that a product can be had with; `voltages` as the maker writes them, () for none."""
+    """One actuator or release that a product can be had with; `voltages` as the maker writes them, () where he
+    states that it needs none, None where he states nothing.
+    """
 
     code: str
     words: str
-    voltages: tuple[str, ...]
+    voltages: tuple[str, ...] | None
     end_switches: bool | None
     fail_position: FailPosition | None
     power_va: float | None = None

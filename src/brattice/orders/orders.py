@@ -357,6 +357,8 @@ def _with_actuator(detail: InstallationDetail, actuator: Actuator, product: Prod
     voltage = _unheld(detail, "voltage")
     if actuator.voltages:
         yield from _offered(detail, "voltage", actuator.voltages, "The voltages of its actuators")
+    elif actuator.voltages is None:
+        yield _maker_lacks(detail, f"Which voltages {actuator.code} takes, or that it takes none")
     elif voltage and not is_nothing(voltage):
         yield HeldReason(HeldKind.NOT_OFFERED, f"Voltage: {voltage}; {actuator.code} takes none.")
     switches = _unheld(detail, "end-switches")

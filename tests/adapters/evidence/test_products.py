@@ -94,6 +94,14 @@ def test_a_file_of_products_and_seals_alone_is_read(tmp_path: Path) -> None:
         "Alder mortar 3", 24.0, 1400.0, "bag", 20.0)  # fmt: skip
 
 
+@pytest.mark.parametrize(("text", "voltages"), [("voltages = []", ()), ("", None)])
+def test_no_voltage_is_another_thing_than_nothing_stated(
+    tmp_path: Path, text: str, voltages: tuple[str, ...] | None
+) -> None:
+    (product,) = loaded(tmp_path, TOML.replace('voltages = ["24 V AC/DC"]', text))
+    assert [item.voltages for item in product.actuators] == [voltages]
+
+
 @pytest.mark.parametrize(
     ("old", "new", "fault"),
     [

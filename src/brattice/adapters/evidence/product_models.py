@@ -64,11 +64,11 @@ _Sections = Annotated[list[Thickness], Field(min_length=1), AfterValidator(once)
 
 
 class ActuatorModel(Strict):
-    """One actuator or release; `voltages` empty where it needs none."""
+    """One actuator or release; `voltages` empty where it is stated to need none, left out where nobody says."""
 
     code: Text
     words: Text
-    voltages: Annotated[list[Text], AfterValidator(once)] = Field(default_factory=list)
+    voltages: Annotated[list[Text], AfterValidator(once)] | None = None
     end_switches: bool | None = None
     fail_position: _Fail | None = None
     power_va: _Positive | None = None
@@ -276,7 +276,7 @@ def products_of(
                     Actuator(
                         item.code,
                         item.words,
-                        tuple(item.voltages),
+                        None if item.voltages is None else tuple(item.voltages),
                         item.end_switches,
                         item.fail_position,
                         item.power_va,

@@ -24,7 +24,7 @@ from brattice.adapters.evidence.product_models import (
 from brattice.adapters.evidence.schema import MOST_MM, model_faults
 from brattice.adapters.workbook import OutValue, Workbook, workbook_bytes
 from brattice.adapters.workbook.table import FieldKind, TableColumn, TableRow, TableSpec, read_table, template_sheets
-from brattice.building.words import FailPosition, Handing
+from brattice.building.words import FailPosition, Handing, plain
 from brattice.errors import Fault
 from brattice.evidence.product import ProductFacts, SealFacts
 
@@ -115,7 +115,7 @@ ACTUATORS = TableSpec(
         _PRODUCT,
         _text("code", "Code", "As it is ordered.", filled=True),
         _text("words", "In words", "What it is.", filled=True, width=34.0),
-        _names("voltages", "Voltages", "As the maker writes them; empty where it needs none."),
+        _names("voltages", "Voltages", "As the maker writes them; none where it needs none; empty: not stated."),
         _yes_no("end_switches", "End switches", "Whether it tells open and closed."),
         _word("fail_position", "Fail position", "Where it goes without power or signal.", _words(FailPosition)),
         _number("power_va", "Power [VA]", "While it opens.", 1e6),
@@ -227,6 +227,8 @@ def _data(row: TableRow, leave: Iterable[str] = ()) -> dict[str, Any]:
     for key, value in row.values.items():
         if key.startswith("section_"):
             data[key] = _figures(value)
+        elif key == "voltages" and isinstance(value, tuple) and [plain(item) for item in value] == ["none"]:
+            data[key] = []
         elif key not in set(leave):
             data[key] = list(value) if isinstance(value, tuple) else value
     return data
