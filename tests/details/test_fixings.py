@@ -154,7 +154,7 @@ def test_another_kind_than_tested_is_not_known_to_hold() -> None:
 
 
 def test_the_installer_reads_them_in_a_step() -> None:
-    words = "self-drilling screws, 4.8 × 19 mm, at most 150 mm apart, 60 mm from the corners, 32 in all"
+    words = "self-drilling screws, 4.8 × 19 mm, at most 150 mm apart, at most 60 mm from a corner, 32 in all"
     assert fixing_words(figures().values()) == words
     detail = assembled(given(tested=screwed()))
     assert any(words in step.text for step in detail.steps)

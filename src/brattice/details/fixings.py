@@ -85,7 +85,7 @@ def _kind(given: Given, fixings: FixingsTested) -> Figure:
     uses = (*used("as stated", fact), given.of_test("fixings", words))
     limit = f"as tested: {words}"
     if not isinstance(fact, Known):
-        return given.figure("fixing-kind", text=words, limit=limit, uses=uses)
+        return given.figure("fixing-kind", text=words, uses=uses)
     if plain(fact.value) in {plain(words), plain(words.replace(", ", " "))}:
         return given.figure("fixing-kind", text=words, limit=limit, verdict=Verdict.PASS, uses=uses)
     note = f"Stated: {fact.value}; whether that is the tested fixing is not known. Another fixing was not tested."
@@ -220,6 +220,6 @@ def fixing_words(figures: Iterable[Figure]) -> str:
     kind, apart, corner, number = (
         settled(key) for key in ("fixing-kind", "fixing-spacing", "fixing-corner", "fixings-all")
     )
-    parts = [kind, f"at most {apart} apart" if apart else "", f"{corner} from the corners" if corner else ""]
+    parts = [kind, f"at most {apart} apart" if apart else "", f"at most {corner} from a corner" if corner else ""]
     parts.append(f"{number} in all" if number else "")
     return ", ".join(part for part in parts if part)
