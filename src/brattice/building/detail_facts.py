@@ -14,7 +14,15 @@ from brattice.building.words import CeilingKind, FailPosition, FanInFire, Handin
 from brattice.findings import Known, Missing, Party
 from brattice.quantities import Kg, Mm, Pa
 
-__all__ = ["DETAIL_FIELDS", "DETAIL_GROUPS", "MODEL_LEVEL", "NOTHING_STATED", "DetailFacts", "missing_detail"]
+__all__ = [
+    "DETAIL_FIELDS",
+    "DETAIL_GROUPS",
+    "MODEL_LEVEL",
+    "NOTHING_STATED",
+    "DetailFacts",
+    "detail_field",
+    "missing_detail",
+]
 
 MODEL_LEVEL = "from the model's level"
 """Stands in the origin of a height that a model gives: its level may be that of the finished floor."""
@@ -143,6 +151,14 @@ def _short(field: str) -> str:
 
 
 _SHORT = {field: _short(field) for field in DETAIL_FIELDS}
+_FIELD_OF = {short: field for field, short in _SHORT.items()}
+
+
+def detail_field(tail: str) -> str:
+    """The field of `DetailFacts` that ends the key of a missing fact: `"rod-length"` is `"rod_length_mm"`; "" for
+    none.
+    """
+    return _FIELD_OF.get(tail, "")
 
 
 def missing_detail(penetration_id: str, field: str) -> Missing:

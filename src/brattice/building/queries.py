@@ -8,16 +8,20 @@ answered is withdrawn; when it is asked for again, its query opens again under t
 Two kinds of keys differ. A key that names one value of a penetration, a wall type or a rating text can be settled by
 an answer. All others (a place that the model leaves open, two sources that contradict each other, what a document or
 a rule set says) can't: there an answer is a note, and the source has to be corrected.
+
+What sheets leave to be settled is no finding of a check. It is asked in queries of its own, whose keys begin with
+"details/" and the party: one a fact and party, however many penetrations wait for it; each answer is of one of these.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
+from brattice.building.detail_facts import detail_field
 from brattice.building.wall_types import WALL_TYPE_FIELDS
 from brattice.errors import OwnFault
 from brattice.findings import Party, Query
@@ -32,7 +36,9 @@ __all__ = [
     "QueryState",
     "QueryStep",
     "asked_of",
+    "detail_query_key",
     "field_of_key",
+    "is_detail_key",
     "is_overdue",
     "issue_events",
     "query_key",
@@ -43,6 +49,7 @@ __all__ = [
 ]
 
 _NUMBER = re.compile(r"Q-(\d{4,9})\Z", re.ASCII)
+_DETAILS = "details"
 
 PENETRATION_FIELDS = (
     "storey", "orientation", "barrier-role", "wall-type", "thickness-mm", "rating", "spaces", "system", "duct-size",
@@ -75,12 +82,18 @@ class QueryStep(StrEnum):
 
 @dataclass(frozen=True, order=True)
 class Answer:
-    """What somebody answered: the text as typed, who, on which document, of which date."""
+    """What somebody answered: the text as typed, who, on which document, of which date.
+
+    `at` is the penetration that an answer to a query of details is of ("" for every other query), `source` the file and
+    row it came in; the same answer in another file is the same answer.
+    """
 
     text: str
     by: str
     document: str
     on: date
+    at: str = ""
+    source: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)
@@ -128,10 +141,10 @@ class QueryRecord:
 
 @dataclass(frozen=True)
 class KeyField:
-    """What a key names: `kind` is "penetration", "wall-type", "model-rating" or "model-wall-type", `name` the
-    field's own name.
+    """What a key names: `kind` is "penetration", "wall-type", "model-rating", "model-wall-type" or "details", `name`
+    the field's own name.
 
-    `subject` is the penetration's id, the wall type's code, the rating text or the type name of the models.
+    `subject` is the penetration's id, the wall type's code, the rating text, the type name of the models or the party.
     """
 
     kind: str
@@ -155,6 +168,16 @@ def query_key(key: str) -> str:
     return "/".join((head, *middle, tail.replace("_", "-")))
 
 
+def detail_query_key(ask: Party, tail: str) -> str:
+    """The key under which a party is asked what sheets leave to be settled; `tail` names the fact."""
+    return f"{_DETAILS}/{ask.value.replace(' ', '-')}/{tail}"
+
+
+def is_detail_key(key: str) -> bool:
+    """Whether a query asks what sheets leave to be settled, and no check."""
+    return key.startswith(f"{_DETAILS}/")
+
+
 def wall_type_field(short: str) -> str:
     """The field of `WallType` that ends a key: `"thickness"` is `"thickness_mm"`; "" for none."""
     for name in WALL_TYPE_FIELDS:
@@ -170,6 +193,10 @@ def field_of_key(key: str) -> KeyField | None:
         return KeyField(head, rest, "rating")
     if head == "model-wall-type" and rest:
         return KeyField(head, rest, "wall-type")
+    if head == _DETAILS:
+        party, _, named = rest.partition("/")
+        found = detail_field(named)
+        return KeyField(head, party, found) if found else None
     subject, _, tail = rest.rpartition("/")
     if head == "penetration" and subject and "/" not in subject and tail in PENETRATION_FIELDS:
         return KeyField(head, subject, tail)
@@ -239,8 +266,12 @@ def records_of(events: Iterable[QueryEvent]) -> tuple[QueryRecord, ...]:
     return tuple(sorted(records.values(), key=lambda record: query_number(record.number)))
 
 
-def update_events(events: Sequence[QueryEvent], asked: Iterable[Asked], on: date) -> tuple[QueryEvent, ...]:
+def update_events(
+    events: Sequence[QueryEvent], asked: Iterable[Asked], on: date, asks: Callable[[str], bool] = lambda _: True
+) -> tuple[QueryEvent, ...]:
     """The events that a check adds. The order of the questions does not matter; twice adds nothing.
+
+    `asks` takes the keys that are asked about: a query of another key is left as it stands.
 
     A new key gets the next number. What is withdrawn opens again when it is asked again; so does what was answered
     with a value that did not settle it, and a note to a question that reads differently now.
@@ -252,7 +283,7 @@ def update_events(events: Sequence[QueryEvent], asked: Iterable[Asked], on: date
     for record in records:
         item = now.get(record.key)
         if item is None:
-            if record.state is QueryState.OPEN:
+            if record.state is QueryState.OPEN and asks(record.key):
                 added.append(QueryEvent(record.number, record.key, QueryStep.WITHDRAWN, on))
             continue
         settles = field_of_key(record.key) is not None

@@ -58,8 +58,8 @@ def take_answers_of(job: Path, files: Sequence[tuple[Path, str]], *, as_of: date
     """
     from brattice.adapters.files import only_run_in
     from brattice.adapters.project import read_job
-    from brattice.adapters.queries import QUERIES_FILE, read_answer, read_queries, read_returned, save_queries
-    from brattice.building.queries import QueryState, records_of
+    from brattice.adapters.queries import QUERIES_FILE, read_answer, read_back, read_queries, save_queries
+    from brattice.building.queries import QueryState, QueryStep, records_of
     from brattice.usecases.answers import take_answers
 
     with only_run_in(job):
@@ -69,10 +69,12 @@ def take_answers_of(job: Path, files: Sequence[tuple[Path, str]], *, as_of: date
         if not path.exists():
             raise InputError(Fault(QUERIES_FILE, "", "no list of queries", "`brattice check` run on the job first"))
         events = read_queries(path)
-        taken = take_answers(events, read_returned(files), read_answer, on)
+        rows, cells = read_back(files)
+        taken = take_answers(events, rows, read_answer, on, cells)
         if taken.faults:
             raise InputError(taken.faults)
         events = (*events, *taken.events)
         save_queries(path, events)
     left = sum(record.state is QueryState.OPEN for record in records_of(events))
-    return AnswersGiven(read.name, on, len(taken.events), tuple(taken.notes), left)
+    given = sum(event.step is QueryStep.ANSWERED for event in taken.events)
+    return AnswersGiven(read.name, on, given, tuple(taken.notes), left)

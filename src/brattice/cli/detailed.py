@@ -3,11 +3,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from brattice.adapters.drawing import SHEET_LOOK, sheet_element, sheet_svg
+from brattice.building.queries import Asked
 from brattice.building.words import plain
 from brattice.cli.clock import stamp_of
+from brattice.cli.queries import details_to_ask
 from brattice.cli.run import JudgedJob
 from brattice.cli.shifts import shifts_of
 from brattice.details.detail import InstallationDetail
@@ -28,10 +30,21 @@ __all__ = ["DetailedJob", "detail_job"]
 
 
 class DetailedJob:
-    """The details of a report by permanent id, with its schedules. It never changes."""
+    """The details of a report by permanent id, with its schedules. It never changes.
 
-    def __init__(self, report: Report, details: Mapping[str, InstallationDetail], job: Job, book: RowBook) -> None:
+    `asked` is what the details leave to be settled and no check asks.
+    """
+
+    def __init__(
+        self,
+        report: Report,
+        details: Mapping[str, InstallationDetail],
+        job: Job,
+        book: RowBook,
+        asked: Sequence[Asked] = (),
+    ) -> None:
         self._report = report
+        self.asked = tuple(asked)
         self._book = book
         self._details = details
         self._job = job
@@ -96,4 +109,4 @@ def detail_job(judged: JudgedJob, progress: Callable[[str], None]) -> DetailedJo
 
     book = standards_for(judged.read.job).book
     details = details_of(judged.report, judged.material, book, progress=progress)
-    return DetailedJob(judged.report, details, judged.material.job, book)
+    return DetailedJob(judged.report, details, judged.material.job, book, details_to_ask(judged, details))

@@ -34,7 +34,7 @@ from brattice.cli.new import edition_on
 from brattice.cli.print_ import FOLDER as PRINT_FOLDER
 from brattice.cli.print_ import printed
 from brattice.cli.queries import FOLDER as QUERIES_FOLDER
-from brattice.cli.queries import write_queries
+from brattice.cli.queries import keep_asked, write_queries
 from brattice.cli.reconcile import FOLDER as RECONCILE_FOLDER
 from brattice.cli.reconcile import reconcile_of, write_reconciled
 from brattice.cli.run import judge_folder, keep_judged
@@ -483,6 +483,14 @@ class FolderDesk:
     def queries(self) -> QueryList:
         """The list of queries as its file stands."""
         return desk_files.query_list(self.folder, self._report())
+
+    def ask_details(self) -> int:
+        """Ask what the sheets of the last check leave to be settled. Raises `KeyError` before the first."""
+        checked = self.checked()
+        if checked is None:
+            raise KeyError("no check yet")
+        with only_run_in(self.folder):
+            return keep_asked(self.folder, checked.detailed.asked, checked.report.as_of)
 
     def party_sheet(self, party: Party) -> Path:
         """Write the workbooks of all parties and give that of one."""

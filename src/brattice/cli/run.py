@@ -43,13 +43,16 @@ def judge_folder(job: Path, say: Callable[[str], None], *, workers: int = 2, as_
     from brattice.building.queries import records_of, update_events
     from brattice.cli.gather import gather, standards_for
     from brattice.usecases.check import check_job
+    from brattice.usecases.detail_queries import still_asked
     from brattice.usecases.report_model import with_numbers
 
     read, material = gather(job, say, workers, as_of)
     on = read.job.rules.on
     report = check_job(material, standards_for(read.job), as_of=on, version=__version__, progress=say)
     events = read_queries(job / QUERIES_FILE)
-    events = (*events, *update_events(events, asked_now(report.queries), on))
+    penetrations = (item.penetration for item in report.penetrations)
+    asked = (*asked_now(report.queries), *still_asked(records_of(events), penetrations))
+    events = (*events, *update_events(events, asked, on))
     return JudgedJob(read, material, with_numbers(report, records_of(events)), events)
 
 

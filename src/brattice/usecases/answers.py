@@ -19,14 +19,16 @@ from brattice.building.queries import (
     QueryState,
     QueryStep,
     field_of_key,
+    is_detail_key,
     query_key,
     records_of,
 )
 from brattice.building.wall_type import WallType
 from brattice.building.wall_types import WALL_TYPE_FIELDS
 from brattice.errors import Fault
-from brattice.findings import Fact, Known, Missing, Origin, Unknown, Verdict
+from brattice.findings import Fact, Known, Missing, Unknown, Verdict
 from brattice.usecases.combine import agree
+from brattice.usecases.detail_answers import CellReturned, answer_origin, answered_details, bare_name, take_cells
 from brattice.usecases.facts import value_text
 
 __all__ = ["ReadAnswer", "Returned", "Taken", "answered_facts", "take_answers", "with_answers"]
@@ -51,6 +53,11 @@ class Returned:
     document: str
     on: date | None
 
+    @property
+    def source(self) -> str:
+        """The file and row, as an answer keeps it."""
+        return f"{bare_name(self.file)}, {self.place}"
+
 
 @dataclass(frozen=True)
 class Taken:
@@ -74,6 +81,9 @@ def _faults_of(row: Returned, record: QueryRecord | None, read: ReadAnswer) -> I
         )
     if not row.text:
         return
+    if is_detail_key(record.key) and field_of_key(record.key) is not None:
+        yield Fault(*where, f"an answer to {row.number}, which is asked at each penetration", "its cells in 'Details'")
+        return
     if record.state is QueryState.WITHDRAWN:
         yield Fault(*where, f"an answer to {row.number}, which is withdrawn", "answers to queries that are asked")
     for value, what in ((row.by, "who answered"), (row.document, "the document that says so")):
@@ -87,7 +97,13 @@ def _faults_of(row: Returned, record: QueryRecord | None, read: ReadAnswer) -> I
             yield Fault(*where, f"the answer {value.found} to {row.number}", value.expected)
 
 
-def take_answers(events: Sequence[QueryEvent], returned: Iterable[Returned], read: ReadAnswer, received: date) -> Taken:
+def take_answers(
+    events: Sequence[QueryEvent],
+    returned: Iterable[Returned],
+    read: ReadAnswer,
+    received: date,
+    cells: Iterable[CellReturned] = (),
+) -> Taken:
     """Hold what came back against the list. The order of files and rows does not matter; twice adds nothing.
 
     Parameters
@@ -96,6 +112,7 @@ def take_answers(events: Sequence[QueryEvent], returned: Iterable[Returned], rea
     returned : the rows of all files
     read : reads a text under a key that names a value
     received : the day on which the answers are taken
+    cells : the filled cells of the sheets of details
     """
     records = {record.number: record for record in records_of(events)}
     faults: list[Fault] = []
@@ -111,7 +128,7 @@ def take_answers(events: Sequence[QueryEvent], returned: Iterable[Returned], rea
             if row.by or row.document or row.on is not None:
                 notes.append(f"{row.number}: no answer in {row.file}, {row.place}; it settles nothing.")
             continue
-        answer = Answer(row.text, row.by, row.document, row.on)
+        answer = Answer(row.text, row.by, row.document, row.on, source=row.source)
         first = given.setdefault(row.number, (answer, row))
         if first[0] != answer:
             told = f"{row.number} answered again, and differently (first in {first[1].file}, {first[1].place})"
@@ -127,11 +144,9 @@ def take_answers(events: Sequence[QueryEvent], returned: Iterable[Returned], rea
         if record.answer is not None:
             notes.append(f"{number}: takes the place of the answer of {record.answer.by}, {record.answer.on}.")
         added.append(QueryEvent(number, record.key, QueryStep.ANSWERED, received, answer=answer))
-    return Taken(() if faults else tuple(added), tuple(sorted(set(faults))), tuple(notes))
-
-
-def _origin(record: QueryRecord, answer: Answer) -> Origin:
-    return Origin(f"query {record.number}", f"answered by {answer.by} on {answer.document}, {answer.on.isoformat()}")
+    of_details, wrong, said = take_cells(tuple(records.values()), cells, read, received)
+    faults += wrong
+    return Taken(() if faults else (*added, *of_details), tuple(sorted(set(faults))), (*notes, *said))
 
 
 def answered_facts(events: Iterable[QueryEvent], read: ReadAnswer) -> dict[str, Known[Any]]:
@@ -139,13 +154,14 @@ def answered_facts(events: Iterable[QueryEvent], read: ReadAnswer) -> dict[str, 
 
     The last answer to a query counts. One that can't be read any more states nothing: its query is asked again.
     """
-    facts: dict[str, Known[Any]] = {}
-    for record in records_of(events):
-        if record.answer is None or field_of_key(record.key) is None:
+    records = records_of(events)
+    facts = answered_details(records, read)
+    for record in records:
+        if record.answer is None or field_of_key(record.key) is None or is_detail_key(record.key):
             continue
         value = read(record.key, record.answer.text)
         if not isinstance(value, Fault):
-            facts[record.key] = Known(value, _origin(record, record.answer))
+            facts[record.key] = Known(value, answer_origin(record.number, record.answer))
     return facts
 
 

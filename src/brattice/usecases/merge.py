@@ -39,6 +39,7 @@ from brattice.evidence.checks_separation import lies_within
 from brattice.findings import Fact, Known, Missing, Origin, Party, Reason, Unknown, Verdict
 from brattice.quantities import Degrees, Mm, mm_text
 from brattice.usecases.combine import AGREE_MM, Merging
+from brattice.usecases.detail_queries import with_answered_details
 from brattice.usecases.separations import Told, separations_of
 
 __all__ = ["SAME_PLACE_MM", "ModelFacts", "ModelQuery", "merge_penetration"]
@@ -525,6 +526,6 @@ def merge_penetration(
         to_be_settled=model.to_be_settled if model else False,
         model_queries=tuple(f"{query.reason}: {query.shows}" for query in model.queries) if model else (),
         remarks=row.remarks if row else (),
-        detail=_detail(row, model),
+        detail=with_answered_details(permanent_id, _detail(row, model), answered or {}),
     )
     return penetration, tuple(merging.reasons)

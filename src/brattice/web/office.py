@@ -381,6 +381,13 @@ class Desk(Protocol):
         """The list of queries as its file stands; empty before the first check. Raises `InputError`."""
         ...
 
+    def ask_details(self) -> int:
+        """Ask what the sheets of the last check leave to be settled; how many of these queries are open then.
+
+        Raises `InputError`, `KeyError` before the first check.
+        """
+        ...
+
     def party_sheet(self, party: Party) -> Path:
         """Write the workbooks of all parties, as the command does, and give that of one. Raises `InputError`."""
         ...

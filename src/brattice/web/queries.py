@@ -97,7 +97,8 @@ def _told(event: QueryEvent) -> str:
         case QueryStep.ANSWERED if event.answer is not None:
             answer = event.answer
             on = f"{answer.document}, " if answer.document else ""
-            return f"{day}: answered by {answer.by} ({on}{answer.on.isoformat()}): {answer.text}"
+            at = f" at {answer.at}" if answer.at else ""
+            return f"{day}: answered{at} by {answer.by} ({on}{answer.on.isoformat()}): {answer.text}"
         case QueryStep.ASKED if event.asked is not None:
             return f"{day}: asked of the {event.asked.ask}: {event.asked.text}"
         case QueryStep.CHANGED if event.asked is not None:
@@ -186,6 +187,21 @@ async def sheet(request: Request) -> Response:
         return attachment(await run_in_threadpool(path.read_bytes), path.name)
     except InputError as error:
         return site.faults(error, "No sheet was written", back, desk)
+
+
+@router.post("/queries/details")
+async def details(request: Request) -> Response:
+    """Ask also what the sheets leave to be settled."""
+    site, desk = site_of(request), desk_of(request)
+    checked_of(desk)
+    try:
+        await read_form(request)
+        count = await run_in_threadpool(desk.ask_details)
+    except InputError as error:
+        return site.faults(error, "Nothing was asked", job_path(desk, "queries"), desk)
+    asked = f"Asked now: {count_words(count, 'query', 'queries')} of what the sheets leave to be settled."
+    site.tell(desk, asked if count else "The sheets leave nothing to be settled that no check asks.")
+    return see_other(job_path(desk, "queries"))
 
 
 @router.post("/queries/answers")

@@ -62,6 +62,8 @@ def _column(named: KeyField) -> TableColumn | None:
         return None if named.name == "board_layers" else WALL_TYPES.column(named.name)
     if named.kind == "model-rating":
         return SCHEDULE.column("rating")
+    if named.kind == "details":
+        return SCHEDULE.column(named.name)
     if named.name in _SIZES or named.name == "gaps":
         return None
     return SCHEDULE.column(_ELSEWHERE.get(named.name, named.name.replace("-", "_")))
@@ -154,8 +156,13 @@ def read_answer(key: str, text: str) -> Any:
     row, fill, faults = stated_of_penetration(texts)
     if fill is not None:
         return fill
+    if named.kind == "details" and faults:
+        return faults[0]
     if faults or row is None:
         return fault
+    if named.kind == "details":
+        detail = getattr(row.detail, named.name)
+        return fault if detail is None else detail.value
     size = _SIZES.get(named.name)
     fact = getattr(row, size[1] if size else _ELSEWHERE.get(named.name, named.name.replace("-", "_")))
     return fault if fact is None else fact.value

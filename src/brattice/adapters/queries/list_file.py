@@ -33,8 +33,13 @@ QUERIES_COLUMNS = (
     "answered_by",
     "document",
     "document_date",
+    "at",
+    "source",
 )
 """The columns of `queries.csv`. `step` is asked, changed, issued, answered or withdrawn."""
+
+_BEFORE = QUERIES_COLUMNS[:-2]
+"""The columns of a list that was written before answers had a penetration and a source; it is read too."""
 
 _LIMITS = Limits(rows=1_000_000, cells=10_000_000, text_length=120_000)
 _ID = re.compile(r"P-(\d{4,9})\Z", re.ASCII)
@@ -94,6 +99,8 @@ def queries_text(events: Iterable[QueryEvent]) -> str:
                 kept_text(answer.by) if answer else "",
                 kept_text(answer.document) if answer else "",
                 answer.on.isoformat() if answer else "",
+                answer.at if answer else "",
+                kept_text(answer.source) if answer else "",
             ]
         )
     return out.getvalue()
@@ -148,8 +155,16 @@ class _Row:
         due = self.day("due") if kind is QueryStep.ISSUED else None
         answer = None
         if kind is QueryStep.ANSWERED:
+            at = self.texts.get("at", "")
+            if at and not _ID.match(at):
+                self.fault("at", "a permanent id like P-0001, or nothing")
             answer = Answer(
-                self.text("answer"), self.text("answered_by"), self.text("document"), self.day("document_date")
+                self.text("answer"),
+                self.text("answered_by"),
+                self.text("document"),
+                self.day("document_date"),
+                at,
+                unkept_text(self.texts.get("source", "")),
             )
         return None if len(self.faults) > before else QueryEvent(number, key, kind, on, asked, due, answer)
 
@@ -161,7 +176,7 @@ def read_queries(path: str | Path, *, file: str = QUERIES_FILE) -> tuple[QueryEv
     (sheet,) = read_csv_table(path, file=file, limits=_LIMITS).sheets
     rows = list(sheet.rows())
     headings = tuple(str(cell.value) for _, cell in sorted(rows[0][1].items())) if rows else ()
-    if headings != QUERIES_COLUMNS:
+    if headings not in {QUERIES_COLUMNS, _BEFORE}:
         expected = f"the headings {','.join(QUERIES_COLUMNS)}; put the file back as it was"
         raise InputError(Fault(file, "row 1", repr(one_line(",".join(headings), 120)), expected))
     faults: list[Fault] = []

@@ -3,12 +3,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 
 from brattice.adapters.queries.answer_values import choices_of, expected_of, says_nothing
+from brattice.adapters.queries.detail_sheet import DETAIL_SHEET, asks_cells, cells_returned, detail_lines, detail_sheet
 from brattice.adapters.queries.list_file import holds_up_text
 from brattice.adapters.text import one_line
 from brattice.adapters.workbook import OutCell, OutColumn, OutSheet, OutValue, read_table_file, workbook_bytes
@@ -17,8 +18,9 @@ from brattice.building.queries import Asked, QueryRecord, QueryState, asked_of, 
 from brattice.errors import Fault, InputError
 from brattice.findings import Party, Query
 from brattice.usecases.answers import Returned
+from brattice.usecases.detail_answers import CellReturned
 
-__all__ = ["PARTY_SHEET", "asked_now", "party_bytes", "party_file", "read_returned"]
+__all__ = ["PARTY_SHEET", "asked_now", "on_one_line", "party_bytes", "party_file", "read_back", "read_returned"]
 
 _MOST = 2_000
 
@@ -58,7 +60,12 @@ PARTY_SHEET = TableSpec(
 
 def asked_now(queries: Iterable[Query]) -> tuple[Asked, ...]:
     """The questions of a check, each on one line of visible characters, as sheets and the list hold it."""
-    return tuple(replace(item, text=one_line(item.text, _MOST)) for item in asked_of(queries))
+    return on_one_line(asked_of(queries))
+
+
+def on_one_line(asked: Iterable[Asked]) -> tuple[Asked, ...]:
+    """Questions on one line of visible characters, as sheets and the list hold them."""
+    return tuple(replace(item, text=one_line(item.text, _MOST)) for item in asked)
 
 
 def party_file(party: Party) -> str:
@@ -94,20 +101,31 @@ def _past_rows(records: Iterable[QueryRecord]) -> list[list[OutValue | OutCell]]
     for record in records:
         head: list[OutValue | OutCell] = [record.number, record.asked.text, _standing(record), record.since]
         if record.answers:
-            rows += [[*head, item.text, item.by, item.document, item.on] for item in record.answers]
+            for item in record.answers:
+                asked = f"{record.asked.text}: {item.at}" if item.at else record.asked.text
+                rows.append([head[0], asked, *head[2:], item.text, item.by, item.document, item.on])
         elif record.state is QueryState.WITHDRAWN:
             rows.append(head)
     return rows
 
 
 def party_bytes(
-    party: Party, records: Sequence[QueryRecord], *, job: str, invented: bool, on: date, stamp: datetime
+    party: Party,
+    records: Sequence[QueryRecord],
+    *,
+    job: str,
+    invented: bool,
+    on: date,
+    stamp: datetime,
+    places: Mapping[str, tuple[str, str]] | None = None,
 ) -> bytes:
     """The workbook of one party as the bytes of an XLSX file; the same input gives the same bytes.
 
-    `records` are the queries to this party. `on` is the date that tells what is overdue.
+    `records` are the queries to this party. `on` is the date that tells what is overdue, `places` reference and storey
+    of penetrations by permanent id.
     """
-    asked = [record for record in records if record.state is QueryState.OPEN]
+    asked = [record for record in records if record.state is QueryState.OPEN and not asks_cells(record)]
+    cells = detail_sheet(records, places or {})
     table = OutSheet(
         PARTY_SHEET.sheet,
         tuple(OutColumn(item.heading, item.width, item.note, wrap=item.width >= 24) for item in PARTY_SHEET.columns),
@@ -138,6 +156,7 @@ def party_bytes(
         "Fill in the columns Answer, Answered by, Document and Date, and send the file back as it is.",
         "One value in each answer, in the form that stands under 'What to answer', without its unit.",
         "An empty answer, tbc, unknown and the like settle nothing: the query stays open.",
+        *_cells_told(records),
         (
             "Where 'What to answer' says so, an answer is a note: the schedule, the model or the document has to be "
             "corrected too."
@@ -150,7 +169,20 @@ def party_bytes(
     ]
     about = OutSheet("Instructions", (OutColumn("", 120.0),), [[line] for line in lines], headings=False)
     title = f"Queries to the {party.value}"
-    return workbook_bytes([table, past, about], stamp=stamp, title=title)
+    return workbook_bytes([table, *([cells] if cells else []), past, about], stamp=stamp, title=title)
+
+
+def _cells_told(records: Sequence[QueryRecord]) -> list[str]:
+    """How the sheet of details is filled in; nothing where there is none."""
+    lines = detail_lines(records)
+    if not lines:
+        return []
+    told = (
+        "The sheet Details asks what the drawings leave to be settled: a row a penetration, a column a fact. Fill in "
+        "the white cells that you know (one value may be filled down), and Answered by, Document and Date of each row; "
+        "leave grey cells as they are."
+    )
+    return [told, *lines]
 
 
 def _returned(file: str, row: TableRow) -> Returned:
@@ -171,12 +203,20 @@ def _returned(file: str, row: TableRow) -> Returned:
 
 
 def read_returned(files: Iterable[tuple[str | Path, str]]) -> tuple[Returned, ...]:
-    """The rows of workbooks that came back, given as (path, what to call the file).
+    """The rows of queries alone of workbooks that came back; raises as `read_back`."""
+    return read_back(files)[0]
+
+
+def read_back(
+    files: Iterable[tuple[str | Path, str]],
+) -> tuple[tuple[Returned, ...], tuple[CellReturned, ...]]:
+    """The rows of workbooks that came back, given as (path, what to call the file), and the cells of details.
 
     Raises `InputError` with every fault of every file.
     """
     faults: list[Fault] = []
     found: list[Returned] = []
+    cells: list[CellReturned] = []
     for path, name in files:
         try:
             book = read_table_file(path, file=name)
@@ -191,6 +231,11 @@ def read_returned(files: Iterable[tuple[str | Path, str]]) -> tuple[Returned, ..
         table = read_table(book, sheet, PARTY_SHEET)
         faults.extend(table.faults)
         found += [_returned(name, row) for row in table.rows]
+        details = book.sheet([DETAIL_SHEET.sheet])
+        if details is not None:
+            filled = read_table(book, details, DETAIL_SHEET)
+            faults.extend(filled.faults)
+            cells += [cell for row in filled.rows for cell in cells_returned(name, row)]
     if faults:
         raise InputError(faults)
-    return tuple(found)
+    return tuple(found), tuple(cells)
