@@ -15,7 +15,7 @@ _TEXT = {
     "ttf": "font/ttf",
     "svg": "image/svg+xml",
 }
-_OWN = ("site.css", "site.js", "plan.js", "icon.svg")
+_OWN = ("site.css", "site.js", "icon.svg")
 _OTHERS = {
     "htmx.js": ("js_lib_htmx", "static/htmx/htmx.min.js"),
     "lato.ttf": ("font_lato", "files/Lato-Regular.ttf"),

@@ -19,7 +19,7 @@ from brattice.web.downloads import FileLine, size_words
 from brattice.web.forms import read_form
 from brattice.web.job import RunPage, run_page_of
 from brattice.web.office import Desk, IssuedView, NextIssueView, RunKind, RunStep
-from brattice.web.orders import Part, part_of
+from brattice.web.paging import Part, page_asked, part_of
 from brattice.web.site import Frame, attachment, desk_of, job_path, see_other, site_of
 
 __all__ = ["ConfirmPage", "IssuedPart", "IssuesPage", "NextLine", "NextPart", "router"]
@@ -177,13 +177,14 @@ def issues(request: Request) -> Response:
         page = IssuesPage(run, address, places, (), None, None, there, "", error.faults)
         return site.page("issues.html", page, frame, 422)
     documents = past[-1].issue.documents if past else ()
+    asked = page_asked(request.query_params)
     ended = run.view.kind is RunKind.ISSUE and run.view.step is RunStep.DONE
     page = IssuesPage(
         run,
         address,
         places,
         tuple(_issued(view, address) for view in reversed(past)),
-        part_of(request, documents, address) if documents else None,
+        part_of(documents, asked, lambda page: f"{address}?page={page}") if documents else None,
         None if found is None else _following(found, past),
         there,
         past[-1].issue.number if ended and found is None and past else "",

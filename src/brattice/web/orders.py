@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, zip_longest
-from typing import Generic, TypeVar
+from typing import TypeVar
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
@@ -18,6 +18,7 @@ from brattice.orders.orders import ORDER_FIELDS, Held, OrderLine, OrderTotal
 from brattice.orders.submittal import Submittal
 from brattice.orders.too_near import SHIFT_ADVICE, TOO_NEAR_FIELDS, TooNearGroup
 from brattice.usecases.issuing import DocumentKind
+from brattice.web.paging import Part, page_asked, part_of
 from brattice.web.register import by_nature
 from brattice.web.schedule_files import ScheduleFiles, files_of
 from brattice.web.site import Frame, NavLink, checked_of, desk_of, job_path, site_of
@@ -29,7 +30,6 @@ __all__ = [
     "CausePage",
     "LineGroup",
     "OrdersPage",
-    "Part",
     "SubmittalsPage",
     "TooNearPage",
     "router",
@@ -46,41 +46,12 @@ SCHEDULES: tuple[NavLink, ...] = (
 )
 """The pages that stand together under one link of a job."""
 
-PART_ROWS = 100
-"""How many rows a page shows at once."""
-
-_MOST_PAGE = 7
 _HEADS = frozenset({"maker", "product", "size", "phase"})
 _T = TypeVar("_T")
 
 
-@dataclass(frozen=True)
-class Part(Generic[_T]):
-    """A part of many rows: those shown, how many there are, which page of how many, addresses before and after."""
-
-    rows: tuple[_T, ...]
-    total: int
-    page: int
-    pages: int
-    before: str
-    after: str
-
-
-def part_of(request: Request, rows: Sequence[_T], address: str) -> Part[_T]:
-    """The part of many rows that an address asks for; a page that is not there is the last one."""
-    asked = request.query_params.get("page", "1")
-    number = int(asked) if asked.isascii() and asked.isdecimal() and len(asked) < _MOST_PAGE else 1
-    pages = max(1, -(-len(rows) // PART_ROWS))
-    page = min(max(number, 1), pages)
-    first = (page - 1) * PART_ROWS
-    return Part(
-        tuple(rows[first : first + PART_ROWS]),
-        len(rows),
-        page,
-        pages,
-        f"{address}?page={page - 1}" if page > 1 else "",
-        f"{address}?page={page + 1}" if page < pages else "",
-    )
+def _part(request: Request, rows: Sequence[_T], address: str) -> Part[_T]:
+    return part_of(rows, page_asked(request.query_params), lambda page: f"{address}?page={page}")
 
 
 @dataclass(frozen=True)
@@ -199,7 +170,7 @@ def orders(request: Request) -> Response:
         tuple(field for field in ORDER_FIELDS if field[0] not in _HEADS),
         found.totals,
         found.quantity,
-        part_of(request, found.held, job_path(desk, "orders")),
+        _part(request, found.held, job_path(desk, "orders")),
         _waits(found.held),
         job_path(desk, "places"),
         files_of(desk, DocumentKind.ORDERS),
@@ -212,7 +183,7 @@ def builders_work(request: Request) -> Response:
     """The builders' work schedule."""
     site, desk = site_of(request), desk_of(request)
     found = checked_of(desk).detailed.schedules.builders_work
-    part = part_of(request, found.rows, job_path(desk, "builders-work"))
+    part = _part(request, found.rows, job_path(desk, "builders-work"))
     places = job_path(desk, "places")
     near = len(found.too_near)
     page = BuildersPage(
@@ -234,7 +205,7 @@ def too_near(request: Request) -> Response:
     """What is nearer than it was tested, and the smallest shift that cures it."""
     site, desk = site_of(request), desk_of(request)
     found = checked_of(desk).detailed.schedules.builders_work.too_near
-    part = part_of(request, found, job_path(desk, "too-near"))
+    part = _part(request, found, job_path(desk, "too-near"))
     counts = tuple(sorted(Counter(str(group.standing) for group in found).items()))
     page = TooNearPage(part, counts, job_path(desk, "places"), dict(TOO_NEAR_FIELDS))
     return site.page("too_near.html", page, Frame("Too near", desk, "orders"))
@@ -245,7 +216,7 @@ def cause_and_effect(request: Request) -> Response:
     """Cause and effect."""
     site, desk = site_of(request), desk_of(request)
     found = checked_of(desk).detailed.schedules.cause_effect
-    part = part_of(request, found.rows, job_path(desk, "cause-and-effect"))
+    part = _part(request, found.rows, job_path(desk, "cause-and-effect"))
     files = files_of(desk, DocumentKind.CAUSE_EFFECT)
     page = CausePage(part, found.totals, CAUSE_FIELDS, found.without_damper, job_path(desk, "places"), files)
     return site.page("cause_effect.html", page, Frame("Cause and effect", desk, "orders"))

@@ -13,12 +13,11 @@ from starlette.responses import Response
 from brattice.building.queries import QueryEvent, QueryRecord, QueryState, QueryStep, is_overdue
 from brattice.errors import Fault, InputError
 from brattice.findings import Party
-from brattice.web.forms import UploadKind, read_form
+from brattice.web.forms import read_form
 from brattice.web.office import QueryList
 from brattice.web.register import Choice
 from brattice.web.site import (
     Frame,
-    MessagePage,
     attachment,
     checked_of,
     count_words,
@@ -27,6 +26,7 @@ from brattice.web.site import (
     see_other,
     site_of,
 )
+from brattice.web.take_back import take_back
 
 __all__ = ["PartySheet", "QueriesPage", "QueryLine", "StandingChoice", "router", "standing_of"]
 
@@ -207,16 +207,9 @@ async def details(request: Request) -> Response:
 @router.post("/queries/answers")
 async def answers(request: Request) -> Response:
     """Take the answers of a workbook that came back, and check with them."""
-    site, desk = site_of(request), desk_of(request)
-    back = job_path(desk, "queries")
-    try:
-        given = await read_form(request, (UploadKind.XLSX,))
-        if not given.files:
-            page = MessagePage("Nothing was taken", "Choose the workbook that came back first.", (), back, "Back")
-            return site.message(page, 422, desk)
-        said = await run_in_threadpool(desk.take_answers, given.files[0])
-    except InputError as error:
-        return site.faults(error, "No answer was taken", back, desk)
-    site.say(desk, said)
+    desk = desk_of(request)
+    refused = await take_back(request, desk.take_answers, "No answer was taken", job_path(desk, "queries"))
+    if refused is not None:
+        return refused
     desk.check()
     return see_other(job_path(desk))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
@@ -18,10 +18,10 @@ from starlette.responses import HTMLResponse
 
 from brattice.usecases.states import STATES, StateSpec
 from brattice.web.office import Checked, RegisterRow
+from brattice.web.paging import PAGE_ROWS, Part, page_asked, part_of
 from brattice.web.site import Frame, checked_of, desk_of, job_path, site_of
 
 __all__ = [
-    "PAGE_ROWS",
     "Choice",
     "RegisterFilter",
     "RegisterLine",
@@ -31,9 +31,6 @@ __all__ = [
     "choices",
     "router",
 ]
-
-PAGE_ROWS = 200
-"""How many rows stand on one page."""
 
 _MOST_TEXT = 200
 _PARTS = re.compile(r"(\d+)")
@@ -58,20 +55,19 @@ class RegisterFilter:
     @classmethod
     def of(cls, given: QueryParams) -> RegisterFilter:
         """The filter that an address says; what it can't mean is passed over."""
-        page = given.get("page", "1")
         known = [spec.mark for spec in STATES]
         return cls(
             " ".join(given.get("find", "")[:_MOST_TEXT].split()),
             tuple(mark for mark in known if mark in given.getlist("state")),
             given.get("level", "")[:_MOST_TEXT],
             given.get("party", "")[:_MOST_TEXT],
-            int(page) if page.isascii() and page.isdecimal() and len(page) < 7 and int(page) else 1,
+            page_asked(given),
         )
 
-    def query(self) -> str:
-        """The filter as the end of an address; "" where nothing is asked."""
+    def query(self, page: int) -> str:
+        """The filter as the end of an address, for a page of it; "" where nothing is asked."""
         pairs = [("find", self.words), *(("state", mark) for mark in self.marks), ("level", self.level)]
-        pairs += [("party", self.party), ("page", str(self.page) if self.page > 1 else "")]
+        pairs += [("party", self.party), ("page", str(page) if page > 1 else "")]
         text = urlencode([(name, value) for name, value in pairs if value])
         return f"?{text}" if text else ""
 
@@ -116,18 +112,12 @@ class RegisterLine:
 
 @dataclass(frozen=True)
 class RegisterPage:
-    """One page of the register; `first` and `last` count rows from 1 among the `found`."""
+    """One page of the register: the part of what is found, and how many rows there are in all."""
 
     filter: RegisterFilter
-    lines: tuple[RegisterLine, ...]
+    part: Part[RegisterLine]
     total: int
-    found: int
-    first: int
-    last: int
-    pages: int
     address: str
-    before: str
-    after: str
     states: tuple[StateChoice, ...]
     levels: tuple[Choice, ...]
     parties: tuple[Choice, ...]
@@ -152,25 +142,16 @@ def choices(values: Iterable[str], chosen: str, gone: str) -> tuple[Choice, ...]
 def _page(checked: Checked, asked: RegisterFilter, base: str, places: str) -> RegisterPage:
     rows: Sequence[RegisterRow] = checked.rows
     found = [row for row in rows if asked.fits(row)]
-    pages = max(1, -(-len(found) // PAGE_ROWS))
-    asked = replace(asked, page=min(asked.page, pages))
-    first = (asked.page - 1) * PAGE_ROWS
-    shown = found[first : first + PAGE_ROWS]
+    part = part_of(found, asked.page, lambda page: f"{base}{asked.query(page)}", PAGE_ROWS)
     counts = dict(checked.report.counts())
     marks = {name: Markup(text) for name, text in checked.marks.items()}  # noqa: S704 - the report's own marks
     return RegisterPage(
         filter=asked,
-        lines=tuple(
-            RegisterLine(row, f"{places}/{row.id}", _SPECS[row.state], marks[_SPECS[row.state].mark]) for row in shown
+        part=part.each(
+            lambda row: RegisterLine(row, f"{places}/{row.id}", _SPECS[row.state], marks[_SPECS[row.state].mark])
         ),
         total=len(rows),
-        found=len(found),
-        first=first + 1 if shown else 0,
-        last=first + len(shown),
-        pages=pages,
         address=base,
-        before=f"{base}{replace(asked, page=asked.page - 1).query()}" if asked.page > 1 else "",
-        after=f"{base}{replace(asked, page=asked.page + 1).query()}" if asked.page < pages else "",
         states=tuple(
             StateChoice(spec, marks[spec.mark], counts[spec.state], spec.mark in asked.marks)
             for spec in STATES
@@ -191,5 +172,5 @@ def register(request: Request) -> HTMLResponse:
     if request.headers.get("HX-Request") != "true" or request.headers.get("HX-History-Restore-Request") == "true":
         return site.page("register.html", page, frame)
     answer = site.page("register_part.html", page, frame)
-    answer.headers["HX-Replace-Url"] = f"{base}{page.filter.query()}"
+    answer.headers["HX-Replace-Url"] = f"{base}{page.filter.query(page.part.page)}"
     return answer

@@ -18,17 +18,16 @@ from brattice.findings import Finding
 from brattice.register.stages import STAGES, About, Remark, Stage
 from brattice.usecases.stages_taken import Typed
 from brattice.usecases.tracking import StageCell, TrackerRow
-from brattice.web.forms import FormGiven, FormLimits, UploadKind, read_form
+from brattice.web.forms import FormGiven, FormLimits, read_form
 from brattice.web.office import TrackerView
+from brattice.web.paging import PAGE_ROWS, Part, page_asked, part_of
 from brattice.web.register import Choice, choices
 from brattice.web.site import Frame, MessagePage, attachment, checked_of, desk_of, job_path, see_other, site_of
+from brattice.web.take_back import take_back
 
-__all__ = ["PAGE_ROWS", "StageField", "TrackPage", "TrackerFilter", "TrackerLine", "TrackerPage", "router"]
+__all__ = ["StageField", "TrackPage", "TrackerFilter", "TrackerLine", "TrackerPage", "router"]
 
 router = APIRouter(prefix="/jobs/{job}")
-
-PAGE_ROWS = 200
-"""How many rows stand on one page."""
 
 _MOST_TEXT = 200
 _FORM = FormLimits(files=0, fields=PAGE_ROWS + 20)
@@ -49,7 +48,6 @@ class TrackerFilter:
     @classmethod
     def of(cls, given: QueryParams) -> TrackerFilter:
         """The filter that an address says; what it can't mean is passed over."""
-        page = given.get("page", "1")
         lacks = given.get("lacks", "")
         return cls(
             " ".join(given.get("find", "")[:_MOST_TEXT].split()),
@@ -57,7 +55,7 @@ class TrackerFilter:
             given.get("zone", "")[:_MOST_TEXT],
             lacks if lacks in {str(stage) for stage in Stage} else "",
             given.get("contradicted", "") == "on",
-            int(page) if page.isascii() and page.isdecimal() and len(page) < 7 and int(page) else 1,
+            page_asked(given),
         )
 
     def query(self, page: int) -> str:
@@ -93,18 +91,12 @@ class TrackerLine:
 
 @dataclass(frozen=True)
 class TrackerPage:
-    """One page of the tracker. `first` and `last` count rows from 1; `retired` are of no source any more."""
+    """One page of the tracker: the part of what is found, how many rows there are; `retired` are of no source now."""
 
     filter: TrackerFilter
-    lines: tuple[TrackerLine, ...]
+    part: Part[TrackerLine]
     total: int
-    found: int
-    first: int
-    last: int
-    pages: int
     address: str
-    before: str
-    after: str
     levels: tuple[Choice, ...]
     zones: tuple[Choice, ...]
     stages: tuple[Stage, ...]
@@ -162,22 +154,13 @@ def _counts(rows: Sequence[TrackerRow]) -> tuple[tuple[str, tuple[int, ...], int
 
 def _page(view: TrackerView, asked: TrackerFilter, address: str) -> TrackerPage:
     found = [row for row in view.rows if asked.fits(row)]
-    pages = max(1, -(-len(found) // PAGE_ROWS))
-    number = min(asked.page, pages)
-    first = (number - 1) * PAGE_ROWS
-    shown = found[first : first + PAGE_ROWS]
+    part = part_of(found, asked.page, lambda page: f"{address}{asked.query(page)}", PAGE_ROWS)
     lines = {row.id: TrackerLine(row, f"{address}/{row.id}") for row in (*view.rows, *view.retired)}
     return TrackerPage(
         filter=asked,
-        lines=tuple(lines[row.id] for row in shown),
+        part=part.each(lambda row: lines[row.id]),
         total=len(view.rows),
-        found=len(found),
-        first=first + 1 if shown else 0,
-        last=first + len(shown),
-        pages=pages,
         address=address,
-        before=f"{address}{asked.query(number - 1)}" if number > 1 else "",
-        after=f"{address}{asked.query(number + 1)}" if number < pages else "",
         levels=choices((row.level or _NO_LEVEL for row in view.rows), asked.level, "none now"),
         zones=choices((row.zone for row in view.rows if row.zone), asked.zone, "none now"),
         stages=tuple(Stage),
@@ -333,15 +316,6 @@ def sheet(request: Request) -> Response:
 @router.post("/tracker/take")
 async def take(request: Request) -> Response:
     """Take what was typed in a workbook that came back."""
-    site, desk = site_of(request), desk_of(request)
+    desk = desk_of(request)
     back = job_path(desk, "tracker")
-    try:
-        given = await read_form(request, (UploadKind.XLSX,))
-        if not given.files:
-            page = MessagePage("Nothing was taken", "Choose the workbook that came back first.", (), back, "Back")
-            return site.message(page, 422, desk)
-        said = await run_in_threadpool(desk.take_tracker, given.files[0])
-    except InputError as error:
-        return site.faults(error, "Nothing was taken", back, desk)
-    site.say(desk, said)
-    return see_other(back)
+    return await take_back(request, desk.take_tracker, "Nothing was taken", back) or see_other(back)
