@@ -121,7 +121,7 @@ def test_no_voltage_is_another_thing_than_nothing_stated(
         ('quantity = "weight"', 'quantity = "wieght"', "one of: weight, free area, loss; did you mean 'weight'?"),
         ("delivery_weeks = 4", "loss_on_free_area = true", "expected a table of the loss and one of the free area"),
         ("unit_kg = 20", "unit_kg = -1", "seal Alder mortar 3, unit_kg: found -1; expected a number above 0"),
-        ('code = "A-24"', 'code = "tbc"', "expected a text that says something; leave the key out"),
+        ('code = "A-24"', 'code = "tbc"', "expected a text that says something; leave it out"),
     ],
 )  # fmt: skip
 def test_each_fault_is_named_with_its_key(tmp_path: Path, old: str, new: str, fault: str) -> None:

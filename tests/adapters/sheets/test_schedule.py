@@ -391,7 +391,8 @@ def test_a_sheet_without_the_headings_says_so(tmp_path: Path) -> None:
     path.write_text("id,size\n1,2\n", encoding="utf-8")
     (fault,) = faults_of((path, "s.csv"))
     assert str(fault) == (
-        "s.csv: found no heading 'Reference' in the top 20 rows; expected the headings of the template"
+        "s.csv: found no heading 'Reference' in the top 20 rows; expected the headings of the template, or a mapping "
+        "beside a schedule of others (`brattice mapping` proposes one)"
     )
     book = openpyxl.Workbook()
     book.create_sheet("Other")

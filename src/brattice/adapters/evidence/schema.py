@@ -124,7 +124,7 @@ _NO_TEXT = frozenset(
 def _plain(value: str) -> str:
     text = " ".join(value.split())
     if not text or text.casefold().rstrip(".") in _NO_TEXT:
-        raise _fault("a text that says something; leave the key out when it is not stated")
+        raise _fault("a text that says something; leave it out where it is not stated")
     if any(unicodedata.category(sign) in {"Cc", "Cf", "Cs", "Co", "Cn"} for sign in text):
         raise _fault("a text without control characters")
     return text

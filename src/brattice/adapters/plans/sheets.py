@@ -3,11 +3,13 @@
 
 from __future__ import annotations
 
+import difflib
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic_core import ErrorDetails
 
 from brattice.adapters.text import one_line
 from brattice.errors import Fault, InputError
@@ -71,6 +73,37 @@ class PlanFile:
         return self.to_building.apply((x, -y))
 
 
+_EXPECTED = {
+    "schema": "1",
+    "plan": "tables that begin with [[plan]]",
+    "file": "the name of a PDF, PNG or JPG in plans/",
+    "level": "the name of a level, as the job has it",
+    "page": "the number of a page, from 1",
+    "point": "two tables [[plan.point]] or more",
+    "sheet": "two numbers, like [62.0, 40.0]",
+    "metres": "two numbers, like [0.0, 24.0]",
+}
+_KEYS = (("schema", "plan"), ("file", "level", "page", "point"), ("sheet", "metres"))
+"""The keys of the file, of a plan, of a point."""
+
+
+def _fault(item: ErrorDetails) -> Fault:
+    """What one key has that it may not have, where it stands, and what may stand there."""
+    place = ", ".join(f"no. {part + 1}" if isinstance(part, int) else str(part) for part in item["loc"])
+    names = [part for part in item["loc"] if isinstance(part, str)]
+    if item["type"] == "missing":
+        return Fault(PLANS_FILE, place, "nothing", f"this key: {_EXPECTED[names[-1]]}")
+    if item["type"] == "extra_forbidden":
+        known = _KEYS[min(len(names), len(_KEYS)) - 1]
+        near = difflib.get_close_matches(names[-1], known, n=1, cutoff=0.6)
+        hint = f"; did you mean {near[0]!r}?" if near else ""
+        return Fault(PLANS_FILE, place, "an unknown key", f"one of: {', '.join(known)}{hint}")
+    named = next((name for name in reversed(names) if name in _EXPECTED), "")
+    given = item["input"]
+    found = f"{len(given)} of them" if isinstance(given, list) and named == "point" else repr(given)
+    return Fault(PLANS_FILE, place, one_line(found, 80), _EXPECTED.get(named, "a table as docs/print.md has it"))
+
+
 def read_plan_files(folder: Path) -> tuple[PlanFile, ...]:
     """The drawings that a job's `plans/plans.toml` names; none without that file.
 
@@ -90,15 +123,7 @@ def read_plan_files(folder: Path) -> tuple[PlanFile, ...]:
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(Fault(PLANS_FILE, "", one_line(str(error), 200), "TOML as docs/print.md has it")) from error
     except ValidationError as error:
-        raise InputError(
-            Fault(
-                PLANS_FILE,
-                ", ".join(f"no. {part + 1}" if isinstance(part, int) else str(part) for part in item["loc"]),
-                one_line(item["msg"], 200),
-                "a table as docs/print.md has it",
-            )
-            for item in error.errors(include_url=False)
-        ) from error
+        raise InputError(_fault(item) for item in error.errors(include_url=False)) from error
     faults: list[Fault] = []
     found = []
     seen: set[str] = set()

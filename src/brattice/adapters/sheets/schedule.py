@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
@@ -50,6 +50,7 @@ W = TypeVar("W", bound=StrEnum)
 
 _GUID = re.compile(r"[0-3][0-9A-Za-z_$]{21}\Z", re.ASCII)
 _THREAD = re.compile(r"m\d{1,2}\Z", re.ASCII | re.IGNORECASE)
+_MAPPED = "a mapping beside a schedule of others (`brattice mapping` proposes one)"
 _PERMANENT_ID = re.compile(r"P-\d{4,}\Z", re.ASCII)
 
 
@@ -97,7 +98,10 @@ def sheet_of(book: Workbook, spec: TableSpec, faults: list[Fault]) -> SheetTable
         faults.append(Fault(book.file, "", f"the sheets {names}", f"a sheet named '{spec.sheet}'"))
         return SheetTable("", (), ())
     table = read_table(book, sheet, spec)
-    faults.extend(table.faults)
+    if table.headings_at == 0 and spec is SCHEDULE:
+        faults.extend(replace(fault, expected=f"{fault.expected}, or {_MAPPED}") for fault in table.faults)
+    else:
+        faults.extend(table.faults)
     return SheetTable(one_line(sheet.name), table.rows, table.notes, table.headings_at)
 
 
