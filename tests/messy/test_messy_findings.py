@@ -29,7 +29,8 @@ def findings_of(folder: Path) -> dict[int, dict[str, Any]]:
     data = json.loads((folder / "out" / "findings.json").read_text("utf-8"))
     found = {}
     for item in data["penetrations"]:
-        rows = {int(number) for fact in item["facts"] for number in re.findall(r"row (\d+)", fact["origin"])}
+        origins = [fact["origin"] for fact in item["facts"] if not fact["origin"].startswith("query ")]
+        rows = {int(number) for origin in origins for number in re.findall(r"row (\d+)", origin)}
         (number,) = rows
         found[number] = item
     return found

@@ -11,6 +11,7 @@ import pytest
 from brattice.adapters.foreign import propose, read_foreign, read_mapping
 from brattice.adapters.rows import shipped_book
 from brattice.adapters.workbook import read_table_file
+from brattice.building.detail_facts import DETAIL_FIELDS
 from brattice.building.penetration import Size
 from brattice.building.schedule import ScheduleRow
 from brattice.building.wall_type import Rating
@@ -27,7 +28,7 @@ FIELDS = {"damper_present": "damper_present", "framed_size": "framed"}
 
 def told(row: ScheduleRow, key: str) -> Any:
     """What was read under a key, in the terms of the generator; None for nothing."""
-    fact = getattr(row, FIELDS.get(key, key))
+    fact = getattr(row.detail if key in DETAIL_FIELDS else row, FIELDS.get(key, key))
     value = getattr(fact, "value", fact)
     if isinstance(value, Size):
         return (value.width_mm, value.height_mm)

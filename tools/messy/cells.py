@@ -56,7 +56,17 @@ def _size(size: Pair, turn: int) -> str:
     )[turn % 7]
 
 
-def _one(words: tuple[str, ...], turn: int) -> str:
+_WITH_UNITS = {"weight_kg": "kg", "air_l_s": "l/s", "rod_length_mm": "m", "rod_count": ""}
+
+
+def _with_unit(key: str, value: float, turn: int) -> Any:
+    """A number as people type it: plain, as text, with its unit; the length of rods in metres, as its heading says."""
+    number = value / 1000 if key == "rod_length_mm" else value
+    unit = _WITH_UNITS[key]
+    return (number, f"{number:g}", f"{number:g} {unit}".strip(), f"{number:g}{unit}")[turn % 4]
+
+
+def _one(words: tuple[Any, ...], turn: int) -> Any:
     return words[turn % len(words)]
 
 
@@ -66,7 +76,9 @@ def cell_of(row: Meant, key: str, turn: int) -> Any:
         return row.spelled[key]
     value = row.facts.get(key)
     if value is None:
-        return None
+        return _one(("N/A", None, "n/a", "-"), turn) if key in {"voltage", "fail_position", "rod_count"} else None
+    if key in _WITH_UNITS:
+        return _with_unit(key, value, turn)
     if key.endswith("_size"):
         return _size(value, turn)
     if key in {"damper_present", "access_door"}:
@@ -77,6 +89,7 @@ def cell_of(row: Meant, key: str, turn: int) -> Any:
         "system": {**_SYSTEM},
         "actuation": {**_ACTUATION},
         "rating": {**_RATING},
+        "fail_position": {"closed": ("Closed", "closed", "fail closed", "CLOSED")},
         "position": {} if row.facts["orientation"] == "floor" else {**_POSITION},
         "method": {**_METHOD},
     }

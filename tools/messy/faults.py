@@ -28,6 +28,11 @@ _NO_DAMPER: dict[str, Any] = {
     "access_side": None,
     "position": None,
     "fixing": None,
+    "weight_kg": None,
+    "rod_count": None,
+    "rod_length_mm": None,
+    "voltage": None,
+    "fail_position": None,
 }
 
 
@@ -81,12 +86,17 @@ class Schedule:
         codes: tuple[str, ...],
         *,
         without: tuple[str, ...] = (),
+        notes: tuple[str, ...] = (),
     ) -> None:
-        """Put changed rows in and write down what has to be found; `without` are findings of every row they lack."""
+        """Put changed rows in and write down what has to be found; `without` are findings of every row they lack.
+
+        `notes` are findings that leave nothing open: nothing that is judged lacks what the cell says.
+        """
         for row in rows:
             self.rows[row.level, row.slot] = row
         places = tuple((row.level, row.slot) for row in rows)
-        self.faults.append(Fault(title, source, places, codes))
+        self.faults.append(Fault(title, source, places, codes + notes))
+        self.expected |= {Expected(at, code, False) for at in places for code in notes}
         self.expected |= {Expected(at, code, True) for at in places for code in codes}
         self.expected -= {Expected(at, code, True) for at in places for code in without}
 
@@ -379,6 +389,31 @@ def _no_side_or_fixing(plan: Schedule) -> None:
         plan.plant(f"{title}: the order line is held", "5.5, 13 cases 8 and 16", rows, ("order-facts-unknown",))
 
 
+# what is beyond the judgment --------------------------------------------------------------------------------------------
+
+
+def _cells_of_the_order_that_are_not_certain(plan: Schedule) -> None:
+    for key, text, title in (
+        ("air_l_s", "1080 m3/h", "Cubic metres an hour in a column of litres a second"),
+        ("weight_kg", "18,5", "A comma in a weight: a point, or thousands"),
+        ("rod_length_mm", "750", "Millimetres, perhaps, in a column of metres"),
+        ("fail_position", "last position", "A fail position that is none of the two"),
+        ("rod_count", "2 x 2", "A product in place of the number of rods"),
+        ("rod_count", "4 no.", "A word behind the number of rods"),
+    ):
+        rows = [row.means(**{key: None}).shows(**{key: text}) for row in plan.pick("corridor")]
+        plan.plant(title, "common practice: not certain is not read", rows, (), notes=("cell-note",))
+
+
+def _order_not_said_yet(plan: Schedule) -> None:
+    texts = ("tbc", "N/A", "TBA")
+    rows = [
+        row.means(voltage=None, phase=None).shows(voltage=text, phase=text)
+        for row, text in zip(plan.pick("corridor", 3), texts, strict=True)
+    ]
+    plan.plant("Voltage and phase are not said yet, or do not apply", "5.5", rows, ())
+
+
 def build() -> Schedule:
     """The schedule as it is to be checked."""
     plan = Schedule()
@@ -425,4 +460,6 @@ _PLANTERS: tuple[Callable[[Schedule], None], ...] = (
     _turned_against_another_row,
     _no_product,
     _no_side_or_fixing,
+    _cells_of_the_order_that_are_not_certain,
+    _order_not_said_yet,
 )

@@ -19,6 +19,10 @@ SETTLED: dict[str, tuple[str, ...]] = {
     "Side 1": ('key = "space_a"',),
     "Side 2": ('key = "space_b"',),
     "Opening (WxH) mm": ('key = "framed_size"', 'unit = "mm"', 'order = "width-height"'),
+    "Hangers / No. of rods": ('key = "rod_count"',),
+    "Hangers / Rod length (m)": ('key = "rod_length_mm"', 'unit = "m"'),
+    "Controls / Voltage": ('key = "voltage"',),
+    "Controls / Fail position": ('key = "fail_position"',),
 }
 """What a person settles in the mapping: heading to the lines of its table."""
 

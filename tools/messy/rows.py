@@ -138,6 +138,24 @@ _BY_KIND["kitchen supply"] = {
 }
 
 
+_VOLTAGES = ("24V", "24 V AC/DC", "230V AC")
+
+
+def _stated_for_the_order(level: int, number: int, kind: str) -> dict[str, Any]:
+    """What the row states beyond what is judged; one that heat alone closes has no voltage and no fail position."""
+    wired = _BY_KIND[kind]["actuation"] == _BOTH
+    hangs = kind != "floor"
+    return {
+        "weight_kg": 10 + 1.5 * (number % 12),
+        "rod_count": 4 if hangs else None,
+        "rod_length_mm": 500.0 + 50 * (number % 8) if hangs else None,
+        "voltage": _VOLTAGES[number % 3] if wired else None,
+        "fail_position": "closed" if wired else None,
+        "air_l_s": 60.0 + 20 * (number % 20),
+        "phase": f"Ph {1 + level // 2}",
+    }
+
+
 def _facts(level: int, slot: int) -> dict[str, Any]:
     kind = _kind(level, slot)
     number = level * PER_LEVEL + slot
@@ -158,6 +176,7 @@ def _facts(level: int, slot: int) -> dict[str, Any]:
         "framed_size": hole,
         "access_door": True,
         **_BY_KIND[kind],
+        **_stated_for_the_order(level, number, kind),
     }
 
 

@@ -73,9 +73,16 @@ COLUMNS: tuple[Column, ...] = (
     Column("Damper", "Handing", "access_side", 13),
     Column("Damper", "Position", "position", 13),
     Column("Damper", "Fixing", "fixing", 20),
+    Column("Damper", "Weight kg", "weight_kg", 9),
+    Column("Hangers", "No. of rods", "rod_count", 8),
+    Column("Hangers", "Rod length (m)", "rod_length_mm", 9),
+    Column("Controls", "Voltage", "voltage", 11),
+    Column("Controls", "Fail position", "fail_position", 11),
+    Column("", "Air volume l/s", "air_l_s", 10),
     Column("", "Opening (WxH) mm", "framed_size", 15),
     Column("", "Access panel", "access_door", 8),
     Column("", "Method of protection", "method", 24),
+    Column("", "Phase", "phase", 7),
     Column("", "Date req'd", "", 12),
     Column("", "Qty", "", 5),
     Column("", "Rate", "", 8),
@@ -173,13 +180,15 @@ class _Sheet:
 
 
 def _merge_levels(target: Any, placed: Sequence[Placed]) -> None:
-    """The level of some pairs of rows in one cell merged downwards, as people do."""
-    at = next(number for number, column in enumerate(COLUMNS, start=1) if column.key == "storey")
-    for one, other in itertools.pairwise(placed):
-        pair = one.row.slot % 8 == 2 and other.number == one.number + 1
-        if pair and one.row.facts["storey"] == other.row.facts["storey"]:
-            target.cell(other.number, at).value = None
-            target.merge_cells(start_row=one.number, start_column=at, end_row=other.number, end_column=at)
+    """The level and the phase of some pairs of rows in one cell merged downwards, as people do."""
+    for key, slot in (("storey", 2), ("phase", 4)):
+        at = next(number for number, column in enumerate(COLUMNS, start=1) if column.key == key)
+        for one, other in itertools.pairwise(placed):
+            pair = one.row.slot % 8 == slot and other.number == one.number + 1
+            alike = one.row.facts[key] is not None and one.row.facts[key] == other.row.facts[key]
+            if pair and alike and key not in one.row.spelled and key not in other.row.spelled:
+                target.cell(other.number, at).value = None
+                target.merge_cells(start_row=one.number, start_column=at, end_row=other.number, end_column=at)
 
 
 def workbook(rows: Sequence[Meant], revision: str) -> tuple[bytes, tuple[Placed, ...]]:

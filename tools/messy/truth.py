@@ -32,7 +32,7 @@ def value_words(key: str, value: Any) -> str:
         return f"diameter {across:g}" if up is None else f"{across:g} x {up:g}"
     if isinstance(value, frozenset | tuple):
         return "; ".join(sorted(value))
-    return str(value)
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def _csv(headings: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:

@@ -40,7 +40,7 @@ def test_the_file_of_these_tests_is_read(tmp_path: Path) -> None:
         ("level", "levle", "plan, no. 1, level: found nothing; expected this key: the name of a level"),
         ("level", "levle", "plan, no. 1, levle: found an unknown key; expected one of: file, level, page, point; did"),
         ("[100, 0]", '"a"', "plan, no. 1, point, no. 2, sheet: found 'a'; expected two numbers"),
-        ("metres = [10, 0]", "metres = [10, 0]\nzoom = 2", "zoom: found an unknown key; expected one of: sheet, m"),
+        (
             "metres = [10, 0]",
             "metres = [10, 0]\nzoom = 2",
             "zoom: found an unknown key; expected one of: sheet, metres",
