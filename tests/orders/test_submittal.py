@@ -52,6 +52,14 @@ def test_one_submittal_for_each_product_in_each_wall_type() -> None:
     ]
 
 
+def test_what_holds_everywhere_says_so_and_what_leaves_one_out_names_each() -> None:
+    item = only(*(to_order(f"P-{n}") for n in range(1, 8)))
+    assert item.where_text(item.penetrations) == "all 7"
+    assert item.where_text(item.penetrations[:6]) == "P-1, P-2, P-3, P-4, P-5, P-6"
+    six = only(*(to_order(f"P-{n}") for n in range(1, 7)))
+    assert six.where_text(six.penetrations) == "P-1, P-2, P-3, P-4, P-5, P-6"
+
+
 def test_a_product_that_two_rows_write_in_two_ways_is_one_submittal_whichever_comes_first() -> None:
     def scheduled(name: str, product: str) -> InstallationDetail:
         detail = to_order(name, tested=None)

@@ -37,6 +37,7 @@ __all__ = [
 
 _CLASS_PARTS = ("class", "actuation")
 _NOT_STATED = "not stated"
+_LISTED = 6  # as many ids as are read at a glance
 _OUTSIDE, _ONLY_IF = "outside scope", "within scope if"
 """States of the register, in its words."""
 
@@ -123,6 +124,14 @@ class Submittal:
         if self.decision is None:
             return "not decided; nothing is ordered before A or B"
         return f"{self.decision.text}. No approval any more: {self.void}" if self.void else self.decision.text
+
+    def where_text(self, ids: tuple[str, ...]) -> str:
+        """Where something holds: each id, or "all N" where that is longer and leaves none of the submittal out.
+
+        Each penetration stands by its id in the compliance statement.
+        """
+        everywhere = len(ids) > _LISTED and set(ids) == set(self.penetrations)
+        return f"all {len(self.penetrations)}" if everywhere else ", ".join(ids)
 
     @property
     def void(self) -> str:

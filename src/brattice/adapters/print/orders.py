@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
@@ -127,12 +127,8 @@ def order_pages(schedules: Schedules, head: ScheduleHead, *, epoch: int) -> dict
     return {ORDERS_PDF: typeset("orders", data, epoch=epoch, subject=ORDERS_PDF)}
 
 
-def _ids(ids: Iterable[str]) -> str:
-    return ", ".join(ids)
-
-
-def _said(pairs: Sequence[tuple[str, tuple[str, ...]]]) -> list[dict[str, str]]:
-    return [{"text": text, "ids": _ids(ids)} for text, ids in pairs]
+def _said(item: Submittal, pairs: Sequence[tuple[str, tuple[str, ...]]]) -> list[dict[str, str]]:
+    return [{"text": text, "ids": item.where_text(ids)} for text, ids in pairs]
 
 
 def _submittal(item: Submittal, head: ScheduleHead) -> Mapping[str, Any]:
@@ -167,7 +163,7 @@ def _submittal(item: Submittal, head: ScheduleHead) -> Mapping[str, Any]:
                 "actuation_held": line.actuation_held,
                 "state": line.state,
                 "sizes": ", ".join(line.sizes),
-                "ids": _ids(line.penetrations),
+                "ids": ", ".join(line.penetrations),
                 "sources": "; ".join(line.sources) or "nobody that is known",
             }
             for line in item.compliance
@@ -177,14 +173,14 @@ def _submittal(item: Submittal, head: ScheduleHead) -> Mapping[str, Any]:
                 "about": part.about,
                 "asks": part.asks,
                 "sources": "; ".join(part.sources),
-                "ids": _ids(part.penetrations),
+                "ids": item.where_text(part.penetrations),
             }
             for part in item.asked
         ],
         "installations": [
             {
                 "id": used.id,
-                "ids": _ids(used.penetrations),
+                "ids": item.where_text(used.penetrations),
                 "lines": [
                     ["class declared", used.class_text],
                     ["tested in", used.construction],
@@ -196,10 +192,10 @@ def _submittal(item: Submittal, head: ScheduleHead) -> Mapping[str, Any]:
             for used in item.installations
         ],
         "product_documents": item.product_documents,
-        "deviations": _said(item.deviations),
-        "outside": _said(item.outside),
-        "changes": _said(item.changes),
-        "unknowns": _said(item.unknowns),
+        "deviations": _said(item, item.deviations),
+        "outside": _said(item, item.outside),
+        "changes": _said(item, item.changes),
+        "unknowns": _said(item, item.unknowns),
     }
 
 
