@@ -251,6 +251,32 @@ def test_a_seal_lies_at_the_faces_that_are_sealed(
     assert list(shape.seal) == wanted
 
 
+def test_fixings_whose_number_is_settled_are_drawn_in_equal_parts_and_named() -> None:
+    """By hand: 3 on each of two sides and 2 on each of the others are 10; what is to be settled has no dot."""
+    base = detail_of()
+    assert base.tested is not None
+    tested = replace(base.tested, fixing=FixingFamily.INSTALLATION_FRAME)
+
+    def dots(**texts: str | None) -> tuple[int, str]:
+        figures = {}
+        for name, text in texts.items():
+            key, value = name.replace("_", "-"), None if text is None else float(text.split(" ")[0])
+            figures[key] = (
+                figure(key, key, value, "", text) if text else figure(key, key, None, "", ask=Party.DAMPER_SUPPLIER)
+            )
+        sheet = installation_sheet(detail_of(tested=tested, figures=figures), TITLE)
+        face = next(view for view in sheet.views if view.title.startswith("Face"))
+        fixing = [item for group in face.items if isinstance(group, Group) and group.layer is Layer.FIXING
+                  for item in flat(group.items)]  # fmt: skip
+        return sum(isinstance(item, Circle) and item.fill is Fill.INK for item in fixing), said(sheet)
+
+    assert dots()[0] == 0
+    count, words = dots(fixings_wide="3", fixings_high="2", fixing_corner="50 mm", fixing_spacing="200 mm")
+    assert count == 10
+    assert "apart at most 200 mm" in " ".join(words.split())
+    assert dots(fixings_wide="3", fixings_high=None)[0] == 6
+
+
 def test_sides_and_the_way_of_the_air_are_shown_in_section_and_access() -> None:
     sheet = installation_sheet(detail_of(), TITLE)
     for name in ("Section", "Access"):

@@ -214,13 +214,14 @@ def _put(
     *,
     on_left: bool = True,
     width: float = 0.0,
+    most_right: float = 1e9,
 ) -> Placed:
     """A view with its origin at a point, its title below it, and the words that found no room in its column."""
     title = f"{name}  1:{number_text(canvas.scale)}"
     room = column if column is not None and column.width > 0 else None
     view, rest = canvas.view(title, " ".join((name, *words)), at, changed, column=room, column_left=on_left)
     box = canvas.footprint()
-    left = at[0] + box.left
+    left = min(at[0] + box.left, most_right - max(box.width, _LEAST_FACE))
     top = bottom - 2.0
     head = Text((left, top - _TITLE * 0.8), title, _TITLE, ink=Ink.STRONG)
     rows = [row for text in words if text for row in folded(text, width or max(box.width, _LEAST_FACE), _QUIET, 2)]
@@ -296,7 +297,18 @@ def _put_access(
     if floor is not None and floor - room.bottom >= head:
         bottom = min(bottom, floor)
     column = Box(column.left, max(column.bottom, bottom - 1.0), column.right, column.top)
-    return _put(canvas, "Access", words, (left - box.left, level), bottom, changed, column, on_left=on_left)
+    at = left - box.left, level
+    return _put(
+        canvas,
+        "Access",
+        words,
+        at,
+        bottom,
+        changed,
+        column,
+        on_left=on_left,
+        most_right=max(room.right, left + box.width),
+    )
 
 
 def place_access(

@@ -267,8 +267,8 @@ def draw_access(detail: InstallationDetail, shape: Shape, scale: float) -> Canva
         canvas.call(
             *at, words, ("handing", "mechanism-beyond"), rank=1, ink=ink_of(detail, "handing", "mechanism-beyond")
         )
-    _draw_door(canvas, detail, shape, lines)
     _letter_sides(canvas, shape, start, end)
+    _draw_door(canvas, detail, shape, lines)
     return canvas
 
 

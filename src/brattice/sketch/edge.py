@@ -35,6 +35,12 @@ EDGE_ASIDE = "inside of the damper casing"
 """What is said of the detail where there is room for it, and nowhere else."""
 EDGE_LETTER = "X"
 """The letter of the detail: none that sides of the barrier have."""
+_FIXINGS = (
+    ("fixing-kind", ""),
+    ("fixing-spacing", "apart at most"),
+    ("fixing-corner", "from the corner at most"),
+    ("fixings-all", "in all"),
+)
 _LETTER = 4.0
 _BESIDE = 15.0
 _FAR = 1e7
@@ -189,10 +195,27 @@ def _call(
         leg = leg_of(canvas.scale) * (1 if high else -1)
         if fixed_at is not None and abs(abs(at) - half) < 0.01:
             at, spot = at + (0.6 if at > 0 else -0.6) * canvas.scale * 0.3, framed + leg * 0.5
-        canvas.call(at, spot, f"fixing: {detail.text('fixing')}", ("fixing",), rank=1, ink=ink_of(detail, "fixing"))
+        canvas.call(
+            at,
+            spot,
+            _fixing_words(detail),
+            ("fixing", *(key for key, _ in _FIXINGS)),
+            rank=1,
+            ink=ink_of(detail, "fixing"),
+        )
     if not _outside(shape):
         near = across[0] if high else across[1]
         canvas.call(-0.6 * half, inner + 0.4 * (near - inner), EDGE_ASIDE, rank=4)
+
+
+def _fixing_words(detail: InstallationDetail) -> str:
+    """The family of fixing, and kind, spacing and number of its fixings where they are stated."""
+    words = [f"fixing: {detail.text('fixing')}"]
+    for key, said in _FIXINGS:
+        figure = detail.figure(key)
+        if figure is not None and figure.is_settled:
+            words.append(f"{said} {figure.text}".strip())
+    return "; ".join(words)
 
 
 def _seal_words(detail: InstallationDetail, shape: Shape) -> list[tuple[str, tuple[str, ...], float]]:

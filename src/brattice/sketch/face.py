@@ -6,10 +6,12 @@ Floors are seen from above with model x to the right.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from brattice.building.words import FixingFamily, Handing, MountingPosition, plain
 from brattice.details.detail import InstallationDetail, Neighbour
+from brattice.details.figures import TO_BE_SETTLED
 from brattice.drawing.primitives import (
     Anchor,
     Circle,
@@ -35,6 +37,8 @@ __all__ = ["draw_face", "face_notes", "face_size"]
 _SIDES = ("left", "right", "above", "below")
 _FAR = 260.0
 _FLOOR = "structural floor"
+_HEIGHTS = ("sill-height", "centre-height", "head-height")
+_MOST_DOTS = 60
 _MOST_NEAR = 4
 _MODEL_SIDES = "Left and right of what is near: the model seen towards larger x, else y. Hold against the airflow."
 
@@ -140,7 +144,7 @@ def draw_face(detail: InstallationDetail, shape: Shape, scale: float) -> Canvas:
         Layer.SEAL,
         _ring(canvas, shape.finished, Fill.SEAL if shape.seal_known else Fill.PAPER, _pen(shape.finished, Pen.CUT)),
     )
-    _draw_fixing(canvas, shape)
+    _draw_fixing(canvas, detail, shape)
     _draw_mechanism(canvas, shape)
     if not outside:
         canvas.add(Layer.DAMPER, _ring(canvas, shape.casing, Fill.METAL, _pen(shape.casing, Pen.CUT)))
@@ -152,9 +156,15 @@ def draw_face(detail: InstallationDetail, shape: Shape, scale: float) -> Canvas:
         canvas.line(Layer.DUCT, Pen.THIN, a, b)
     _letter_near(canvas, detail, shape, field)
     _chains(canvas, detail, shape)
-    if not shape.is_floor:
+    if _has_heights_drawn(detail, shape):
         _heights(canvas, detail, shape, field)
     return canvas
+
+
+def _has_heights_drawn(detail: InstallationDetail, shape: Shape) -> bool:
+    """Whether heights are drawn: those of a wall whose texts are short; words of any length stand in a note."""
+    texts = [dimension_text(detail.figure(key)) for key in _HEIGHTS if detail.figure(key) is not None]
+    return not shape.is_floor and all(len(text) <= len(TO_BE_SETTLED) for text in texts)
 
 
 def _heights(canvas: Canvas, detail: InstallationDetail, shape: Shape, field: Edges) -> None:
@@ -186,7 +196,7 @@ def _draw_sections(canvas: Canvas, shape: Shape) -> None:
         canvas.line(Layer.DAMPER, Pen.EDGE, (duct.left, y), (duct.right, y))
 
 
-def _draw_fixing(canvas: Canvas, shape: Shape) -> None:
+def _draw_fixing(canvas: Canvas, detail: InstallationDetail, shape: Shape) -> None:
     """Angles or frame about the opening, as far as the face shows them."""
     leg = leg_of(canvas.scale)
     shows = {
@@ -204,6 +214,41 @@ def _draw_fixing(canvas: Canvas, shape: Shape) -> None:
             if not around.is_round
             else _ring(canvas, around, Fill.NONE, Pen.EDGE),
         )
+        _draw_fixings(canvas, detail, shape, 0.6 * leg)
+
+
+def _draw_fixings(canvas: Canvas, detail: InstallationDetail, shape: Shape, off: float) -> None:
+    """A dot for each fixing on the leg, where their number is settled: as many as it says, in equal parts."""
+    framed, s = shape.framed, canvas.scale
+    spots: list[tuple[float, float]] = []
+    if framed.is_round:
+        count, radius = _count(detail, "fixings-round"), (framed.right - framed.left) / 2 + off
+        x, y = (framed.left + framed.right) / 2, (framed.bottom + framed.top) / 2
+        turns = [2 * math.pi * n / count for n in range(count)]
+        spots = [(x + radius * math.cos(turn), y + radius * math.sin(turn)) for turn in turns]
+    else:
+        corner = detail.value("fixing-corner") or 0.0
+        for x in _equal(framed.left + corner, framed.right - corner, _count(detail, "fixings-wide")):
+            spots += [(x, framed.bottom - off), (x, framed.top + off)]
+        for y in _equal(framed.bottom + corner, framed.top - corner, _count(detail, "fixings-high")):
+            spots += [(framed.left - off, y), (framed.right + off, y)]
+    canvas.add(Layer.FIXING, *(Circle((x / s, y / s), 0.4, Fill.INK) for x, y in spots))
+
+
+def _count(detail: InstallationDetail, key: str) -> int:
+    """A number of fixings, 0 where nobody says it or it is not one to draw."""
+    figure = detail.figure(key)
+    value = detail.value(key)
+    return (
+        int(value) if figure is not None and figure.is_settled and value is not None and 0 < value <= _MOST_DOTS else 0
+    )
+
+
+def _equal(start: float, end: float, count: int) -> list[float]:
+    """So many places from one end to the other in equal parts, one in the middle."""
+    if count < 2 or end < start:
+        return [(start + end) / 2] * min(count, 1)
+    return [start + (end - start) * n / (count - 1) for n in range(count)]
 
 
 def _closed(canvas: Canvas, edges: Edges) -> tuple[tuple[float, float], ...]:
@@ -303,7 +348,7 @@ def face_notes(detail: InstallationDetail, shape: Shape | None = None) -> tuple[
         for word, key in (("sill", "sill-height"), ("centre", "centre-height"), ("head", "head-height"))
         if detail.figure(key) is not None
     ]
-    if heights and shape.is_floor:
+    if heights and not _has_heights_drawn(detail, shape):
         notes.append(f"Above the structural floor: {', '.join(heights)}.")
     if detail.figure("grid") is not None:
         notes.append(f"Grid: {detail.text('grid')}")

@@ -234,7 +234,7 @@ class Canvas:
     @property
     def extent(self) -> Box:
         """What the outlines take on paper, words and dimensions aside."""
-        return box_of(self.shapes, SHEET)
+        return box_of((*self.shapes, *self.overlays), SHEET)
 
     def _edge_of(self, side: str) -> float:
         if not self._edge:
