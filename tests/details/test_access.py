@@ -50,9 +50,10 @@ def test_below_common_practice_somebody_is_asked_and_nothing_fails() -> None:
 
 
 def test_the_zone_is_never_passed_because_nobody_looked_what_stands_in_it() -> None:
-    figure = by_key(access_figures(given(product=MAKER)))["zone-depth"]
-    assert figure.verdict is Verdict.NOT_APPLICABLE
-    assert "look on site" in figure.note
+    figures = by_key(access_figures(given(product=MAKER)))
+    assert figures["zone-depth"].verdict is Verdict.NOT_APPLICABLE
+    assert figures["zone-clear"].verdict is Verdict.NOT_APPLICABLE
+    assert figures["zone-clear"].text == "look on site"
 
 
 def test_a_lift_out_ceiling_needs_no_hatch() -> None:

@@ -132,11 +132,13 @@ class Maker:
         up: Vec = (0.0, 0.0, 1.0),
         ports: bool = True,
         upwards: bool = False,
+        flows: bool = False,
         **attributes: Any,
     ) -> Any:
         """A straight duct: `size` is (diameter,) or (width, height), the height along `up`.
 
-        With `upwards` a level rectangular one is drawn as its plan extruded upwards, as some programs do.
+        With `flows` its ports say that the air flows from start to end. With `upwards` a level rectangular one is drawn
+        as its plan extruded upwards, as some programs do.
         """
         along = tuple(b - a for a, b in zip(start, end, strict=True))
         length = math.sqrt(sum(part * part for part in along))
@@ -171,8 +173,9 @@ class Maker:
             solid = self._extruded(profile, start, direction, x, length)
         element = self._product(cls, name, [solid], storey, attributes)
         if ports:
-            self.port(f"{name} start", element, start)
-            self.port(f"{name} end", element, end)
+            inlet, outlet = self.port(f"{name} start", element, start), self.port(f"{name} end", element, end)
+            if flows:
+                inlet.FlowDirection, outlet.FlowDirection = "SINK", "SOURCE"
         return element
 
     def port(self, name: str, element: Any, place: Vec) -> Any:

@@ -5,16 +5,18 @@ from __future__ import annotations
 
 import functools
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from brattice.adapters.ifc.around_task import bodies_around
 from brattice.adapters.ifc.collide_task import collide_models
 from brattice.adapters.ifc.read_task import read_model
-from brattice.adapters.ifc.source import reading_from
+from brattice.adapters.ifc.source import bodies_from, reading_from
 from brattice.adapters.rows import shipped_book
 from brattice.building.model import ModelReading, Ref
 from brattice.building.place import BuildingModel, Place, PlaceKind
 from brattice.classes import ClassSteps
+from brattice.geometry.mesh import Box, Mesh
 from brattice.usecases.find_places import find_places
 
 
@@ -38,6 +40,15 @@ class ModelsHere:
             pairs = collide_models(request, Path(folder), _silent).value["pairs"]
         return frozenset((Ref(files[a], a_step), Ref(files[b], b_step)) for a, a_step, b, b_step in pairs)
 
+    def collisions_and_bodies(
+        self, files: Sequence[str], origin_m: tuple[float, float, float], boxes: Sequence[Box]
+    ) -> tuple[frozenset[tuple[Ref, Ref]], Mapping[Ref, Mesh]]:
+        with tempfile.TemporaryDirectory() as folder:
+            limits = [[float(part) for part in (*box.low, *box.high)] for box in boxes]
+            request = {"files": list(files), "origin_m": list(origin_m), "boxes": limits}
+            reply = bodies_around(request, Path(folder), _silent)
+        return self.collisions(files, origin_m), bodies_from(files, reply)
+
 
 @functools.cache
 def class_steps() -> ClassSteps:
@@ -45,9 +56,9 @@ def class_steps() -> ClassSteps:
     return ClassSteps.from_book(shipped_book())
 
 
-def building(*files: str) -> BuildingModel:
+def building(*files: str, reach_mm: float | None = None) -> BuildingModel:
     """The building that files describe."""
-    return find_places(files, ModelsHere(), class_steps())
+    return find_places(files, ModelsHere(), class_steps(), reach_mm=reach_mm)
 
 
 def penetrations(model: BuildingModel) -> list[Place]:

@@ -97,6 +97,7 @@ def detail_cells(planned: Planned, wall: BuildUp) -> dict[str, Cell]:
         "zone_width_mm": 800,
         "zone_depth_mm": 700,
         "reach_both_sides": False,
+        "zone_clear": True,
         "ceiling": _CEILINGS[at % len(_CEILINGS)] if in_wall else "none",
         "air_l_s": round(area_m2 * (3.0 + at % 4) * 1000),
         "system_pressure_pa": 250 + at % 3 * 50,

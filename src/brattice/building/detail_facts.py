@@ -37,7 +37,8 @@ class DetailFacts:
     fixings that hold the damper, from one to the next. `run_between_fixed_mm` is the length of duct between
     two fixed points that the damper's joints have to take up; `joint_travel_mm` what they can. `door_*` are of the
     access door in the duct, `door_distance_mm` from its edge to the blade; `zone_*` of the clear working zone before
-    it; `reach_both_sides` that mechanism and blade have to be reached from both sides. `air_l_s` is the design air
+    it; `reach_both_sides` that mechanism and blade have to be reached from both sides; `zone_clear` that somebody saw
+    nothing stand in the working zone. `air_l_s` is the design air
     flow, `system_pressure_pa` the static pressure that the closed blade holds. `when` is the builder's date or stage
     in words. `accessories` is empty where the row states that there are none.
     """
@@ -68,6 +69,7 @@ class DetailFacts:
     zone_width_mm: Known[Mm] | None = None
     zone_depth_mm: Known[Mm] | None = None
     reach_both_sides: Known[bool] | None = None
+    zone_clear: Known[bool] | None = None
     ceiling: Known[CeilingKind] | None = None
     hatch_width_mm: Known[Mm] | None = None
     hatch_height_mm: Known[Mm] | None = None
@@ -112,6 +114,7 @@ DETAIL_FIELDS: Mapping[str, tuple[str, Party]] = {
     "zone_width_mm": ("The width of the clear working zone", Party.SERVICES_DESIGNER),
     "zone_depth_mm": ("The depth of the clear working zone", Party.SERVICES_DESIGNER),
     "reach_both_sides": ("Whether it has to be reached from both sides", Party.SERVICES_DESIGNER),
+    "zone_clear": ("Whether the working zone was seen to be clear", Party.SERVICES_DESIGNER),
     "ceiling": ("What ceiling is below it", Party.ARCHITECT),
     "hatch_width_mm": ("The width of the ceiling hatch", Party.ARCHITECT),
     "hatch_height_mm": ("The length of the ceiling hatch", Party.ARCHITECT),
@@ -135,6 +138,7 @@ DETAIL_GROUPS: Mapping[str, tuple[str, ...]] = {
     ),
     "Access": (
         "door_width_mm", "door_height_mm", "door_distance_mm", "zone_width_mm", "zone_depth_mm", "reach_both_sides",
+        "zone_clear",
         "ceiling", "hatch_width_mm", "hatch_height_mm",
     ),
     "Air": ("air_l_s", "system_pressure_pa"),

@@ -129,12 +129,17 @@ class Barrier:
 
 @dataclass(frozen=True, order=True)
 class Port:
-    """A point at which a service element is joined to the next: place [mm, from the common origin]."""
+    """A point at which a service element is joined to the next: place [mm, from the common origin].
+
+    `flow` is "in" where the air (or whatever flows) comes into the element there, "out" where it leaves it, "" where
+    the model does not say or says both.
+    """
 
     step: int
     x: float
     y: float
     z: float
+    flow: str = ""
 
 
 @dataclass(frozen=True)
@@ -183,13 +188,14 @@ class OpeningElement:
 
 @dataclass(frozen=True)
 class Obstacle:
-    """Anything else that stands in the building."""
+    """Anything else that stands in the building. `predefined` is its predefined type as the file has it."""
 
     ref: Ref
     guid: str
     ifc_class: str
     name: str
     storey: str = ""
+    predefined: str = ""
 
 
 @dataclass(frozen=True, eq=False)

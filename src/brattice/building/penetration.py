@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from brattice.building.detail_facts import NOTHING_STATED, DetailFacts
 from brattice.building.plan import SurveyedPlace
+from brattice.building.surroundings import Surroundings
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
     Actuation,
@@ -228,6 +229,8 @@ class Penetration:
     `aliases` are pairs of kind and text ("designer's reference", "GlobalId" …). `spaces` are the uses of the spaces
     on both sides. `model_queries` are the reasons for which the model left the place to be settled; `to_be_settled`
     says that it is not certain that this is a penetration at all. `detail` is what is stated beyond what is judged.
+    `around` is what the models show round it, None where no model shows the place or nobody asked; it is no fact of the
+    penetration and makes no two of them differ.
     """
 
     id: str
@@ -246,3 +249,4 @@ class Penetration:
     model_queries: tuple[str, ...] = ()
     remarks: tuple[str, ...] = field(default=())
     detail: DetailFacts = NOTHING_STATED
+    around: Surroundings | None = field(default=None, compare=False, repr=False)

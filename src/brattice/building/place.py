@@ -8,7 +8,8 @@ right, top and bottom are seen along `normal`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from brattice.building.model import (
@@ -22,6 +23,7 @@ from brattice.building.model import (
     Storey,
 )
 from brattice.building.model_rating import RatingReading
+from brattice.building.surroundings import Surroundings
 from brattice.building.words import Service
 
 __all__ = [
@@ -281,7 +283,8 @@ class BuildingModel:
     """What the models say of the building: site objects with their plan outlines, and the places.
 
     `lacks` says what the models lack altogether (no barrier, no duct) or leave in doubt (no unit, parts that could not
-    be read): then that nothing was found says nothing.
+    be read): then that nothing was found says nothing. `around` is what stands round each place, by its key, where
+    that was asked for.
     """
 
     files: tuple[str, ...]
@@ -292,6 +295,7 @@ class BuildingModel:
     places: tuple[Place, ...]
     warnings: tuple[str, ...] = ()
     lacks: tuple[str, ...] = ()
+    around: Mapping[str, Surroundings] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def is_open(self) -> bool:

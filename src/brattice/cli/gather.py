@@ -37,6 +37,7 @@ from brattice.usecases.job import Job
 from brattice.usecases.known_products import unnamed_products
 from brattice.usecases.places import FromModels, from_models
 from brattice.usecases.report_model import InputUsed
+from brattice.usecases.zones import zone_reach_mm
 
 __all__ = ["gather", "schedules_of", "standards_for"]
 
@@ -164,7 +165,8 @@ def gather(folder: Path, say: Say, workers: int, on: date | None = None) -> tupl
         say(f"reading the models: {', '.join(item.path for item in job.models)}")
         names = [item.path for item in job.models]
         try:
-            model = find_places(names, IfcModels(say, workers, root=folder), standards.steps, say)
+            reach = zone_reach_mm(rows, evidence.products, answered)
+            model = find_places(names, IfcModels(say, workers, root=folder), standards.steps, say, reach_mm=reach)
             found = from_models(model, job, types)
             inputs += [
                 InputUsed(item.path, f"model, {item.role}", sha256_of(folder / item.path)) for item in job.models

@@ -12,12 +12,11 @@ from brattice.building.words import CeilingKind, plain
 from brattice.calc.access import AccessCheck, check_door_distance, check_door_size, check_hatch_size, reach_rules
 from brattice.details.figures import Figure, Used
 from brattice.details.given import Given, said, used
+from brattice.details.zone import zone_clear
 from brattice.findings import Known, Missing, Party, Verdict
 from brattice.quantities import mm_text
 
 __all__ = ["access_figures"]
-
-_NOT_LOOKED_AT = "Whether anything stands in it is not read from the models: look on site."
 
 
 def _asked(given: Given, about: str, words: str) -> Missing:
@@ -97,24 +96,26 @@ def _side(given: Given) -> Figure:
 
 
 def _zone(given: Given) -> Iterable[Figure]:
+    yield given.stated("zone-width", given.penetration.detail.zone_width_mm, "zone_width_mm")
+    yield _depth(given)
+    clear = zone_clear(given)
+    if clear is not None:
+        yield clear
+
+
+def _depth(given: Given) -> Figure:
     detail, product = given.penetration.detail, given.product
-    width = given.stated("zone-width", detail.zone_width_mm, "zone_width_mm")
-    if width.value is not None:
-        width = given.figure("zone-width", width.value, uses=width.uses, note=_NOT_LOOKED_AT)
-    yield width
     depth, least = detail.zone_depth_mm, None if product is None else product.zone_depth_mm
     limit = "" if least is None else f"at least {mm_text(least)}, by the maker"
     if not isinstance(depth, Known):
-        yield given.lacking("zone-depth", (given.missing(depth, "zone_depth_mm"),), limit=limit)
-        return
+        return given.lacking("zone-depth", (given.missing(depth, "zone_depth_mm"),), limit=limit)
     uses = used("working zone", depth, "mm")
     if least is not None:
         uses = (*uses, given.of_maker("working zone", least, "mm"))
     if least is not None and depth.value < least:
         note = "The working zone is less deep than the maker asks."
-        yield given.figure("zone-depth", depth.value, limit=limit, verdict=Verdict.FAIL, uses=uses, note=note)
-        return
-    yield given.figure("zone-depth", depth.value, limit=limit, uses=uses, note=_NOT_LOOKED_AT)
+        return given.figure("zone-depth", depth.value, limit=limit, verdict=Verdict.FAIL, uses=uses, note=note)
+    return given.figure("zone-depth", depth.value, limit=limit, uses=uses)
 
 
 def _ceiling(given: Given) -> Iterable[Figure]:

@@ -22,6 +22,7 @@ from brattice.details.quantities import quantity_figures
 from brattice.details.steps import steps_of
 from brattice.details.support import rod_figures, support_figures, weight_figure
 from brattice.details.table import FIGURES
+from brattice.details.zone import in_zone
 from brattice.findings import Known, Verdict
 
 __all__ = ["BUILDER_NEEDS", "Asked", "assemble_detail", "waits"]
@@ -75,6 +76,7 @@ BUILDER_NEEDS: tuple[str, ...] = (
     "access-side",
     "zone-width",
     "zone-depth",
+    "zone-clear",
     "ceiling",
     "hatch-width",
     "hatch-height",
@@ -207,4 +209,5 @@ def assemble_detail(given: Given, asked: Asked) -> InstallationDetail:
         actuation_asked=asked.actuation_asked,
         changes=asked.changes,
         deviation=asked.deviation,
+        in_zone=in_zone(given, next((item for item in figures if item.key == "zone-clear"), None)),
     )

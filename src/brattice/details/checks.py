@@ -28,7 +28,7 @@ CHECKED: Mapping[str, tuple[str, ...]] = {
     "fixing-spacing": ("fixing-spacing",),
     "expansion-travel": ("joint-travel",),
     "closing-under-flow": ("closing-velocity", "closing-pressure"),
-    "access-reach": ("door-width", "door-distance", "zone-depth", "hatch-width"),
+    "access-reach": ("door-width", "door-distance", "zone-depth", "zone-clear", "hatch-width"),
 }
 """Which figures fail which check; a door's and a hatch's two sides are held together and named once."""
 

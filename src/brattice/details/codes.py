@@ -51,7 +51,8 @@ CODES: tuple[CodeSpec, ...] = (
     ),
     CodeSpec(
         "access-reach",
-        "Door, working zone and hatch are as the maker asks; a fixed ceiling has a hatch.",
+        "Door, working zone and hatch are as the maker asks, and no model shows anything in the zone that he asks for; "
+        "a fixed ceiling has a hatch.",
         Party.DUCTWORK_CONTRACTOR,
     ),
     CodeSpec("opening-shape-and-size", "A round hole has a diameter, a rectangular one two sides.", Party.DRY_LINER),

@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from brattice.building.penetration import Penetration
 from brattice.details.figures import TO_BE_SETTLED, Figure
+from brattice.details.zone import InZone
 from brattice.evidence.installation import TestedInstallation
 from brattice.evidence.product import ProductFacts
 from brattice.findings import Missing, Party, Verdict
@@ -74,7 +75,8 @@ class InstallationDetail:
 
     `figures` hold every number once, by key. `to_settle` are the facts that are missing, sorted. `problems` are
     numbers or shapes that can't be built as they stand, in words. `class_asked` is the requirement's class as text,
-    `class_held` the class that the installation holds here.
+    `class_held` the class that the installation holds here. `in_zone` is what the models show in the working zone
+    where its place is certain.
     """
 
     penetration: Penetration
@@ -92,6 +94,7 @@ class InstallationDetail:
     actuation_asked: str = ""
     changes: tuple[str, ...] = ()
     deviation: str = ""
+    in_zone: tuple[InZone, ...] = ()
     _by_key: Mapping[str, Figure] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

@@ -263,7 +263,8 @@ _ACCESS = (
     FigureSpec("door-distance", "Access door to blade", "mm", more_rows=("access.reach",)),
     FigureSpec("access-side", "Access from"),
     FigureSpec("zone-width", "Clear working zone, width", "mm"),
-    FigureSpec("zone-depth", "Clear working zone, depth", "mm", says="What stands in it is for the site to see."),
+    FigureSpec("zone-depth", "Clear working zone, depth", "mm"),
+    FigureSpec("zone-clear", "In the working zone", says="What the models show there; a model clears no zone."),
     FigureSpec("ceiling", "Ceiling below"),
     FigureSpec(
         "hatch-width", "Ceiling hatch, width", "mm", says="0 says that there is none.", more_rows=("access.hatch.*",)

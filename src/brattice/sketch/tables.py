@@ -47,8 +47,8 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         "rods-protected", "slab", "anchor", "joint-a", "joint-b", "steel-temperature", "expansion", "joint-travel",
     )),
     ("Access", (
-        "access-side", "door-width", "door-height", "door-distance", "zone-width", "zone-depth", "ceiling",
-        "hatch-width", "hatch-height",
+        "access-side", "door-width", "door-height", "door-distance", "zone-width", "zone-depth", "zone-clear",
+        "ceiling", "hatch-width", "hatch-height",
     )),
     ("Controls", (
         "actuation", "actuator", "voltage", "end-switches", "fail-position", "detector-zone", "fan-in-fire",

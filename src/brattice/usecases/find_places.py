@@ -3,10 +3,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Protocol
 
 from brattice.building.finding_places import Found, find
+from brattice.building.looking_round import crossing_boxes, surroundings_of
 from brattice.building.model import ModelReading, Ref
 from brattice.building.model_rating import RatingReader
 from brattice.building.open_spaces import drafts_beside_barriers
@@ -16,6 +17,7 @@ from brattice.building.plans import with_outlines
 from brattice.building.site import one_site
 from brattice.building.words import Service
 from brattice.classes import ClassSteps
+from brattice.geometry.mesh import Box, Mesh
 
 __all__ = ["Models", "find_places"]
 
@@ -29,9 +31,19 @@ class Models(Protocol):
     def collisions(self, files: Sequence[str], origin_m: tuple[float, float, float]) -> frozenset[tuple[Ref, Ref]]:
         """Pairs (barrier, service element) whose gross solids meet, by the kernel's own test."""
 
+    def collisions_and_bodies(
+        self, files: Sequence[str], origin_m: tuple[float, float, float], boxes: Sequence[Box]
+    ) -> tuple[frozenset[tuple[Ref, Ref]], Mapping[Ref, Mesh]]:
+        """The same pairs, and the meshes of all that is neither barrier nor service and meets a box [mm]."""
+
 
 def find_places(
-    files: Sequence[str], models: Models, steps: ClassSteps, say: Callable[[str], None] | None = None
+    files: Sequence[str],
+    models: Models,
+    steps: ClassSteps,
+    say: Callable[[str], None] | None = None,
+    *,
+    reach_mm: float | None = None,
 ) -> BuildingModel:
     """The building that the files describe, with its places; neither depends on the order of files or elements.
 
@@ -41,6 +53,7 @@ def find_places(
     models : reads them
     steps : the fire class steps that exist, by which rating texts are read
     say : gets a line of progress
+    reach_mm : how far round each place what stands there is kept [mm]; None: nobody asks what stands there
 
     Raises
     ------
@@ -51,7 +64,13 @@ def find_places(
     both = any(barrier.ref in site.meshes for barrier in site.barriers) and any(
         service.ref in site.meshes for service in site.services
     )
-    collisions = models.collisions(list(site.files), site.origin_m) if both else frozenset()
+    collisions: frozenset[tuple[Ref, Ref]] = frozenset()
+    bodies: Mapping[Ref, Mesh] = {}
+    if both and reach_mm is not None:
+        boxes = crossing_boxes(site.barriers, site.services, site.meshes, reach_mm)
+        collisions, bodies = models.collisions_and_bodies(list(site.files), site.origin_m, boxes)
+    elif both:
+        collisions = models.collisions(list(site.files), site.origin_m)
     tell(f"{len(site.services)} service elements against {len(site.barriers)} barriers")
     found = find(site, collisions, RatingReader(steps))
     places = finished([*places_of(found), *drafts_beside_barriers(found)], site)
@@ -71,6 +90,7 @@ def find_places(
         places=places,
         warnings=tuple(warnings),
         lacks=tuple(_lacks(found)),
+        around={} if reach_mm is None else surroundings_of(found, places, bodies, reach_mm),
     )
 
 

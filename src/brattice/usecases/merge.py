@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from brattice.building.detail_facts import NOTHING_STATED, DetailFacts
@@ -24,6 +24,7 @@ from brattice.building.penetration import (
     Size,
 )
 from brattice.building.schedule import ScheduleRow
+from brattice.building.surroundings import Surroundings
 from brattice.building.wall_type import Rating, WallType
 from brattice.building.words import (
     Joint,
@@ -72,6 +73,7 @@ class ModelFacts:
     `type_name` is the models' name for the type of the thickest layer. `opening_doubt` says in words why the modelled
     opening is none through the whole barrier ("" where it is). `nearest_other_mm` is the clear distance to the nearest
     other service than a duct through the same barrier. `centre_above_floor_mm` counts from the model's storey level.
+    `around` is what stands round the place, None where nobody asked.
     """
 
     key: str
@@ -107,6 +109,7 @@ class ModelFacts:
     nearest_other_mm: Known[Mm] | None = None
     centre_above_floor_mm: Known[Mm] | None = None
     plane: BarrierPlane | None = None
+    around: Surroundings | None = field(default=None, compare=False, repr=False)
 
 
 def _wall_type(
@@ -527,5 +530,6 @@ def merge_penetration(
         model_queries=tuple(f"{query.reason}: {query.shows}" for query in model.queries) if model else (),
         remarks=row.remarks if row else (),
         detail=with_answered_details(permanent_id, _detail(row, model), answered or {}),
+        around=model.around if model else None,
     )
     return penetration, tuple(merging.reasons)

@@ -369,7 +369,10 @@ def from_models(model: BuildingModel, job: Job, wall_types: Mapping[str, WallTyp
     ducts = [place for place in model.places if place.kind is not PlaceKind.OTHER_SERVICE]
     others = [place for place in model.places if place.kind is PlaceKind.OTHER_SERVICE]
     return FromModels(
-        places=tuple(_facts(place, job, files, openings, surfaces, levels, by_key) for place in ducts),
+        places=tuple(
+            replace(_facts(place, job, files, openings, surfaces, levels, by_key), around=model.around.get(place.key))
+            for place in ducts
+        ),
         other_services=tuple(
             sorted(
                 OtherService(

@@ -172,6 +172,7 @@ DETAIL: dict[str, tuple[Any, object]] = {
     "zone_width_mm": (800, 800.0),
     "zone_depth_mm": (700, 700.0),
     "reach_both_sides": (True, True),
+    "zone_clear": (False, False),
     "ceiling": ("lift-out tiles", CeilingKind.LIFT_OUT),
     "hatch_width_mm": (600, 600.0),
     "hatch_height_mm": (500, 500.0),

@@ -23,6 +23,7 @@ Task: TypeAlias = Callable[[Json, Path, Say], Reply]
 TASKS: dict[str, tuple[str, str]] = {
     "ifc.read": ("brattice.adapters.ifc.read_task", "read_model"),
     "ifc.collide": ("brattice.adapters.ifc.collide_task", "collide_models"),
+    "ifc.around": ("brattice.adapters.ifc.around_task", "bodies_around"),
     "workbook.read": ("brattice.adapters.workbook.task", "read_task"),
     "workbook.add": ("brattice.adapters.workbook.copies", "add_task"),
     "workbook.write": ("brattice.adapters.workbook.beside", "write_task"),

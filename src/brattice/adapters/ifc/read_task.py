@@ -20,6 +20,9 @@ __all__ = ["read_model"]
 
 _PROPERTIES_KEPT = 60
 
+_FLOWS = {"SINK": "in", "SOURCE": "out"}
+"""What the open model standard's direction at a port says (IfcFlowDirectionEnum): into the element, or out of it."""
+
 
 def read_model(request: Json, folder: Path, say: Say) -> Reply:
     """Read the model at `request["file"]`: the value is a JSON object (see `source`), the arrays are the meshes."""
@@ -139,7 +142,8 @@ def _records(opened: Opened, offset: tuple[float, float, float]) -> dict[str, Js
             if opening is not None:
                 openings.append(opening)
         elif one.kind.is_obstacle:
-            obstacles.append({**_head(product), "storey": facts.storey_of(product)})
+            storey = facts.storey_of(product)
+            obstacles.append({**_head(product), "storey": storey, "predefined": _predefined(one)})
     joined = sorted(
         [relation.RelatingPort.id(), relation.RelatedPort.id()]
         for relation in opened.file.by_type("IfcRelConnectsPorts")
@@ -178,6 +182,15 @@ def _type_name(one: SortedProduct) -> str:
     return named or facts.text(one.product.ObjectType)
 
 
+def _predefined(one: SortedProduct) -> str:
+    said = [
+        facts.text(getattr(thing, "PredefinedType", None))
+        for thing in (one.product, one.kind_type)
+        if thing is not None
+    ]
+    return next((word for word in said if word and word != "NOTDEFINED"), "")
+
+
 def _barrier(opened: Opened, one: SortedProduct) -> dict[str, Json]:
     rows = facts.properties(one.product, one.kind_type)
     layers, axis = facts.layer_set(one.product, one.kind_type, opened.unit)
@@ -197,25 +210,20 @@ def _service(opened: Opened, one: SortedProduct, offset: tuple[float, float, flo
     assert one.kind.service is not None
     service, part = one.kind.service
     rows = facts.properties(one.product, one.kind_type)
-    said = [
-        facts.text(getattr(thing, "PredefinedType", None))
-        for thing in (one.product, one.kind_type)
-        if thing is not None
-    ]
-    predefined = next((word for word in said if word and word != "NOTDEFINED"), "")
     kept = rows[:_PROPERTIES_KEPT] if part is Part.DAMPER else []
     ports = []
     for port in facts.ports_of(one.product):
         matrix = opened.placements.of(port)
         if matrix is not None and port.ObjectPlacement is not None:
             place = (matrix[:3, 3] - np.array(offset)) * 1000.0
-            ports.append([port.id(), *(float(value) for value in place)])
+            flow = _FLOWS.get(str(getattr(port, "FlowDirection", "")), "")
+            ports.append([port.id(), *(float(value) for value in place), flow])
     return {
         **_head(one.product),
         "service": service.value,
         "part": part.value,
         "type_name": _type_name(one),
-        "predefined": predefined,
+        "predefined": _predefined(one),
         "untyped": service.value == "unknown" and part is not Part.PROXY,
         "systems": facts.systems_of(one.product),
         "ports": ports,

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
@@ -29,7 +29,7 @@ from brattice.building.model import (
 )
 from brattice.building.words import Service
 from brattice.errors import Fault, InputError
-from brattice.geometry.mesh import Mesh
+from brattice.geometry.mesh import Box, Mesh
 
 __all__ = ["IfcModels"]
 
@@ -87,6 +87,36 @@ class IfcModels:
             for a, a_step, b, b_step in reply.value["pairs"]
         )
 
+    def collisions_and_bodies(
+        self, files: Sequence[str], origin_m: tuple[float, float, float], boxes: Sequence[Box]
+    ) -> tuple[frozenset[tuple[Ref, Ref]], Mapping[Ref, Mesh]]:
+        """The pairs of `collisions`, and the meshes of all that is neither barrier nor service and meets a box.
+
+        The two are asked of two children at a time. Meshes and boxes count from `origin_m` [mm].
+        """
+        children = Children()
+        with ThreadPoolExecutor(max_workers=min(2, self._workers)) as pool:
+            try:
+                pairs = pool.submit(self.collisions, files, origin_m)
+                bodies = pool.submit(self._bodies, files, origin_m, boxes, children)
+                return pairs.result(), bodies.result()
+            except BaseException:  # the user stops the program: the pool would wait for every child to end by itself
+                pool.shutdown(wait=False, cancel_futures=True)
+                children.stop()
+                raise
+
+    def _bodies(
+        self, files: Sequence[str], origin_m: tuple[float, float, float], boxes: Sequence[Box], children: Children
+    ) -> Mapping[Ref, Mesh]:
+        request = {
+            "files": [self._path(file) for file in files],
+            "origin_m": list(origin_m),
+            "boxes": [[float(part) for part in (*box.low, *box.high)] for box in boxes],
+        }
+        subject = ", ".join(files)
+        reply = run_task("ifc.around", request, subject=subject, limits=self._limits, say=self._say, children=children)
+        return bodies_from(files, reply)
+
     def _path(self, file: str) -> str:
         return file if self._root is None else str(self._root / file)
 
@@ -120,7 +150,7 @@ def reading_from(file: str, reply: Reply) -> ModelReading:
         services=tuple(_service(file, one) for one in value["services"]),
         openings=tuple(_opening(file, one) for one in value["openings"]),
         obstacles=tuple(
-            Obstacle(Ref(file, one["step"]), one["guid"], one["class"], one["name"], one["storey"])
+            Obstacle(Ref(file, one["step"]), one["guid"], one["class"], one["name"], one["storey"], one["predefined"])
             for one in value["obstacles"]
         ),
         joined=tuple((int(a), int(b)) for a, b in value["joined"]),
@@ -131,20 +161,32 @@ def reading_from(file: str, reply: Reply) -> ModelReading:
     )
 
 
+def bodies_from(files: Sequence[str], reply: Reply) -> dict[Ref, Mesh]:
+    """The meshes that the child task `ifc.around` found, by element."""
+    return {Ref(files[at], step): mesh for (at, step), mesh in _listed(reply, 2)}
+
+
 def _meshes(reply: Reply) -> dict[int, Mesh]:
-    points, triangles, items = (reply.arrays[name] for name in ("points", "triangles", "items"))
     meshes: dict[int, Mesh] = {}
+    for (step,), own in _listed(reply, 1):
+        meshes[step] = _joined(meshes[step], own) if step in meshes else own
+    return meshes
+
+
+def _listed(reply: Reply, names: int) -> Iterator[tuple[tuple[int, ...], Mesh]]:
+    """The meshes of a reply in order, each with the first `names` numbers of its row."""
+    points, triangles, items = (reply.arrays[name] for name in ("points", "triangles", "items"))
     at_point = at_triangle = 0
-    for step, point_count, triangle_count in reply.value["meshes"]:
-        own = Mesh.of(
+    for row in reply.value["meshes"]:
+        point_count, triangle_count = row[names:]
+        mesh = Mesh.of(
             points[at_point : at_point + point_count],
             triangles[at_triangle : at_triangle + triangle_count],
             items[at_triangle : at_triangle + triangle_count],
         )
         at_point += point_count
         at_triangle += triangle_count
-        meshes[int(step)] = _joined(meshes[int(step)], own) if int(step) in meshes else own
-    return meshes
+        yield tuple(int(number) for number in row[:names]), mesh
 
 
 def _joined(first: Mesh, second: Mesh) -> Mesh:
@@ -183,7 +225,7 @@ def _service(file: str, one: Json) -> ServiceElement:
         predefined=one["predefined"],
         untyped=bool(one["untyped"]),
         systems=tuple(one["systems"]),
-        ports=tuple(Port(int(step), float(x), float(y), float(z)) for step, x, y, z in one["ports"]),
+        ports=tuple(Port(int(step), float(x), float(y), float(z), str(flow)) for step, x, y, z, flow in one["ports"]),
         stated_size=tuple(float(side) for side in one["stated_size"]),
         insulation_mm=None if one["insulation_mm"] is None else float(one["insulation_mm"]),
         properties=tuple(Property(where, name, text) for where, name, text in one["properties"]),

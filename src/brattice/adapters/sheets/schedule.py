@@ -388,6 +388,7 @@ class _Row:
             zone_width_mm=self.length("zone_width_mm"),
             zone_depth_mm=self.length("zone_depth_mm"),
             reach_both_sides=self.flag("reach_both_sides"),
+            zone_clear=self.flag("zone_clear"),
             ceiling=self.word("ceiling", CeilingKind),
             hatch_width_mm=self.length("hatch_width_mm"),
             hatch_height_mm=self.length("hatch_height_mm"),

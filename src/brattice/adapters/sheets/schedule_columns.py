@@ -340,6 +340,11 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
             _size("zone_width_mm", "Working zone width", "Clear width before the access door or mechanism."),
             _size("zone_depth_mm", "Working zone depth", "Clear depth before the access door or mechanism."),
             _yes_no("reach_both_sides", "Reached from both sides", "Whether both sides of the barrier need access."),
+            _yes_no(
+                "zone_clear",
+                "Working zone seen clear",
+                "Whether somebody saw, on coordinated drawings or on site, that nothing stands in the working zone.",
+            ),
             _word("ceiling", "Ceiling below", "What ceiling is below the damper.", _words(CeilingKind)),
             _gap(
                 "hatch_width_mm",
