@@ -48,9 +48,11 @@ def around(*things: Near, flow: int = 1, **changes: Any) -> Surroundings:
     return replace(made, **changes)
 
 
-def asked(*things: Near, flow: int = 1, **facts: Any) -> Given:
+def asked(*things: Near, flow: int = 1, access: str = "side B", **facts: Any) -> Given:
     thing = given(facts=detail_facts(**facts))
-    return replace(thing, penetration=replace(thing.penetration, around=around(*things, flow=flow)))
+    place = thing.penetration
+    damper = replace(place.damper, access_side=known(access))
+    return replace(thing, penetration=replace(place, around=around(*things, flow=flow), damper=damper))
 
 
 def figure(thing: Given) -> Figure:
@@ -159,6 +161,18 @@ def test_without_a_stated_side_every_side_is_looked_at_and_nothing_fails() -> No
     made = figure(asked(thing(DEEP), handing=None))
     assert made.verdict is Verdict.UNKNOWN
     assert "the side of the mechanism" in made.note
+
+
+def test_the_zone_is_on_the_side_of_the_barrier_that_the_words_of_the_access_name() -> None:
+    mirrored: Corners = ((-700, 400, -20), (-400, 500, 20))
+    for access, there, here in (
+        ("side B", Verdict.FAIL, Verdict.NOT_APPLICABLE),
+        ("from side A", Verdict.NOT_APPLICABLE, Verdict.FAIL),
+        ("corridor side", Verdict.UNKNOWN, Verdict.UNKNOWN),
+    ):  # fmt: skip - a table
+        assert figure(asked(thing(DEEP), access=access)).verdict is there
+        assert figure(asked(thing(mirrored), access=access)).verdict is here
+    assert figure(asked(thing(DEEP), thing(mirrored, "CT-13"), access="corridor side")).verdict is Verdict.FAIL
 
 
 def test_both_sides_are_looked_at_where_both_have_to_be_reached() -> None:

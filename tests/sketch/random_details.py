@@ -13,8 +13,10 @@ from typing import Any
 
 from brattice.building.words import CeilingKind, FixingFamily, Handing, Joint, MountingPosition, SlabKind, SupportKind
 from brattice.details import Figure, HoldPoint, InstallationDetail, Neighbour, Standing, Step
+from brattice.details.zone import InZone
 from brattice.findings import Known, Missing, Party
 from brattice.quantities import Mm
+from brattice.sketch.shape import shape_of
 from tests.helpers.details import detail_of, figure, product_facts
 from tests.helpers.penetrations import ORIGIN
 
@@ -160,7 +162,7 @@ def random_detail(seed: int) -> InstallationDetail:
     if place.barrier.wall_type is not None and chance.random() < 0.3:
         wall = replace(place.barrier.wall_type, material=Known(_word(chance), ORIGIN))
         changes["barrier"] = replace(place.barrier, wall_type=wall)
-    return detail_of(
+    made = detail_of(
         "flexible wall",
         penetration=replace(place, **changes),
         tested=tested,
@@ -177,3 +179,22 @@ def random_detail(seed: int) -> InstallationDetail:
         figures={**{item.key: None for item in detail_of("flexible wall").figures},
                  **{item.key: item for item in base.figures}, **changed},
     )  # fmt: skip
+    return replace(made, in_zone=_in_zone(chance, made))
+
+
+def _in_zone(chance: random.Random, detail: InstallationDetail) -> tuple[InZone, ...]:
+    """Up to five things somewhere in the working zone, as models may show them, on either side of the barrier."""
+    shape = shape_of(detail)
+    if shape.door is None or shape.door.zone is None:
+        return ()
+    wide, deep = shape.door.zone
+    middle = (shape.door.start + shape.door.end) / 2
+    found = []
+    for _ in range(chance.choice((0, 0, 1, 2, 5))):
+        a, b = sorted(chance.uniform(middle - wide / 2, middle + wide / 2) for _ in range(2))
+        near, far = sorted(chance.uniform(0.0, deep) for _ in range(2))
+        side = "B"
+        if chance.random() < 0.2:
+            a, b, side = 2 * shape.blade - b, 2 * shape.blade - a, "A"
+        found.append(InZone((a, b), (near, far), side, f"pipe '{_word(chance)}': {near:.0f} mm from the duct"))
+    return tuple(found)

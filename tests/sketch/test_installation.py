@@ -11,9 +11,11 @@ from itertools import combinations, pairwise
 import pytest
 import shapely
 
+from brattice.building.north import NO_NORTH, North
 from brattice.building.plan import PlanBarrier, StoreyPlan
 from brattice.building.words import FixingFamily, MountingPosition
-from brattice.details import Neighbour, Standing
+from brattice.details import InstallationDetail, Neighbour, Standing
+from brattice.details.zone import InZone
 from brattice.drawing.collide import HEAVY, sheet_collisions
 from brattice.drawing.metrics import text_width
 from brattice.drawing.primitives import (
@@ -474,6 +476,48 @@ def test_the_key_plan_marks_the_place_or_says_that_there_is_none() -> None:
     assert any("no plan of the storey" in text for text in texts(installation_sheet(placed, TITLE)))
     unplaced = replace(detail, penetration=replace(detail.penetration, location=replace(location, centre_m=None)))
     assert any("place on the" in text for text in texts(installation_sheet(unplaced, TITLE, plan=plan)))
+
+
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+def test_the_key_plan_shows_north_and_the_sheet_says_where_it_comes_from(paper: str) -> None:
+    detail = detail_of()
+    wall = PlanBarrier("g", "wall", "EI 60", 60, False, (((0.0, 0.0), (9.0, 0.0), (9.0, 4.2), (0.0, 4.2)),))
+    location = replace(detail.penetration.location, centre_m=(4.0, 0.1, 2.9))
+    placed = replace(detail, penetration=replace(detail.penetration, location=location))
+    plan = StoreyPlan("Level 1", 0.0, (wall,), (), (detail.id,))
+
+    def sheets(north: North) -> tuple[list[str], str]:
+        made = installation_sheets(placed, TITLE, plan=replace(plan, north=north), paper=paper)
+        assert [str(found) for sheet in made for found in sheet_collisions(sheet)] == []
+        return [text for sheet in made for text in texts(sheet)], " ".join(said(sheet) for sheet in made)
+
+    for angle in (0.0, 30.0, 90.0, 225.0):
+        north = North(angle, f"North: {angle:g}° clockwise from model y, by true north of the models.")
+        single, words = sheets(north)
+        assert "N" in single
+        assert paper == "A4" or f"North: {angle:g}° clockwise" in words  # upright paper has room for the arrow alone
+    single, words = sheets(NO_NORTH)
+    assert "N" not in single
+    assert paper == "A4" or NO_NORTH.text in words
+
+
+def test_what_the_models_show_in_the_zone_is_drawn_and_named_with_its_distance() -> None:
+    def drawn(detail: InstallationDetail) -> list[Polygon]:
+        view = next(view for view in installation_sheet(detail, TITLE).views if view.title.startswith("Access"))
+        return [item for item in flat(view.items) if isinstance(item, Polygon) and item.fill is Fill.OTHER]
+
+    detail = detail_of()
+    start = shape_of(detail).door
+    assert start is not None
+    thing = InZone((start.start, start.start + 100.0), (225.0, 375.0), "B", "pipe 'HW-1': 225 mm from the duct")
+    assert drawn(detail) == []
+    (box,) = drawn(replace(detail, in_zone=(thing,)))
+    across = [y for _, y in box.rings[0]]
+    view = next(view for view in installation_sheet(detail, TITLE).views if view.title.startswith("Access"))
+    assert max(across) - min(across) == pytest.approx(150.0 / view.denominator)  # 375 - 225
+    assert "pipe 'HW-1': 225 mm" in said(installation_sheet(replace(detail, in_zone=(thing,)), TITLE))
+    unsettled = {"handing": figure("handing", "Side of the mechanism", None, "")}
+    assert drawn(replace(detail_of(figures=unsettled), in_zone=(thing,))) == []
 
 
 def test_round_dampers_have_diameters() -> None:

@@ -104,7 +104,8 @@ class Stray:
 class Run:
     """A straight duct, pipe or tray along `axis`; `at` are the other two coordinates in the order of x, y, z.
 
-    `passes` are the references of the penetrations on its way.
+    `passes` are the references of the penetrations on its way. `flow` is 1 where the model says that the air flows with
+    the axis, -1 where against it, 0 where it says nothing.
     """
 
     name: str
@@ -119,6 +120,7 @@ class Run:
     ends_with: str = ""
     starts_with: str = ""
     level: int = 0
+    flow: int = 0
 
     def point(self, along: float) -> tuple[float, float, float]:
         """The point of its axis at a coordinate."""

@@ -610,6 +610,23 @@ def _ceiling_without_a_hatch(scene: Scenario) -> None:
     )
 
 
+def _tray_in_the_working_zone(scene: Scenario) -> None:
+    """The branch's ports say that the air flows into the room, so that the door is there and right is a known side."""
+    one = scene.pick("corridor / bedroom 2.S4", "SA1")
+    at = next(index for index, run in enumerate(scene.layout.runs) if one.ref in run.passes)
+    scene.layout.runs[at] = replace(scene.layout.runs[at], flow=-1)  # south, into the room
+    x, y, z = one.at
+    beside = x - one.section.width / 2 - 300  # right is west for who looks south; the maker asks for 600 mm
+    tray = Run("Cable tray bedroom 2.S4", "CT", "y", (beside, z), y - 2_400, y - 300, Section(150, 60), "tray", level=2)
+    scene.layout.runs.append(tray)
+    scene.plant(
+        "A cable tray in the working zone that the maker asks for",
+        "5.25, 5.26",
+        (one.state(handing="right", door_distance_mm=300, zone_clear=None),),
+        ("access-reach-fails",),
+    )
+
+
 def _blade_outside_its_casing(scene: Scenario) -> None:
     """In the product sheet of Quill Q60 (`tools.demo.products`), which one damper is of; that one is withdrawn too."""
     one = scene.pick("corridor / classroom 1.S2", "EA1")
@@ -733,6 +750,7 @@ _PLANTERS: tuple[Callable[[Scenario], None], ...] = (
     _duct_too_long_for_its_joint,
     _fan_runs_on,
     _ceiling_without_a_hatch,
+    _tray_in_the_working_zone,
     _blade_outside_its_casing,
     _ends_inside,
     _above_the_ceiling,

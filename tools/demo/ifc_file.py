@@ -15,7 +15,10 @@ from typing import Any
 import ifcopenshell
 import ifcopenshell.guid
 
-__all__ = ["IfcFile", "global_id"]
+__all__ = ["NORTH", "IfcFile", "global_id"]
+
+NORTH = (0.5, 0.8660254037844386)
+"""True north in the plane of the building: 30° clockwise from its y axis."""
 
 _SPACE = uuid.UUID("7c1d6c0e-6a1f-5d0a-9d57-2f5c0b1f9b10")
 
@@ -40,7 +43,8 @@ class IfcFile:
         make = self.file.create_entity
         self._origin = make("IfcCartesianPoint", (0.0, 0.0, 0.0))
         world = make("IfcAxis2Placement3D", self._origin)
-        self._context = make("IfcGeometricRepresentationContext", None, "Model", 3, 1e-5, world)
+        north = make("IfcDirection", NORTH)
+        self._context = make("IfcGeometricRepresentationContext", None, "Model", 3, 1e-5, world, north)
         self._body = make(
             "IfcGeometricRepresentationSubContext",
             "Body",
@@ -262,13 +266,21 @@ class IfcFile:
             self._systems[name] = (made, [])
         self._systems[name][1].append(product)
 
-    def port(self, product: Any, name: str, level: int, point: tuple[float, float, float], kind: str) -> Any:
-        """A port of a product at a point of the building."""
+    def port(
+        self,
+        product: Any,
+        name: str,
+        level: int,
+        point: tuple[float, float, float],
+        kind: str,
+        flow: str = "SOURCEANDSINK",
+    ) -> Any:
+        """A port of a product at a point of the building; `flow` says whether air comes in or leaves there."""
         elevation, storey = self._levels[level]
         make = self.file.create_entity
         made = make("IfcDistributionPort", self._id("port", product.GlobalId, name), None, name)
         made.ObjectPlacement = self._placement(storey.ObjectPlacement, (point[0], point[1], point[2] - elevation))
-        made.FlowDirection, made.PredefinedType = "SOURCEANDSINK", kind
+        made.FlowDirection, made.PredefinedType = flow, kind
         make("IfcRelNests", self._id("nests", made.GlobalId), None, None, None, product, (made,))
         return made
 

@@ -29,6 +29,12 @@ _KINDS = {
     ("pipe", "segment"): ("IfcPipeSegment", "RIGIDSEGMENT"),
     ("tray", "segment"): ("IfcCableCarrierSegment", "CABLETRAYSEGMENT"),
 }
+_FLOWS = {
+    0: ("SOURCEANDSINK", "SOURCEANDSINK"),
+    1: ("SOURCE", "SINK"),
+    -1: ("SINK", "SOURCE"),
+}
+"""What the ports of two pieces in a row say: of the one that comes first along the axis, of the next."""
 _SYSTEM_KINDS = {"duct": "VENTILATION", "pipe": "HEATING", "tray": "ELECTRICAL"}
 _PORT_KINDS = {"duct": "DUCT", "pipe": "PIPE", "tray": "CABLECARRIER"}
 
@@ -176,8 +182,8 @@ def _run(ifc: IfcFile, run: Run, planned: dict[str, Planned]) -> None:
         ifc.in_system(made, run.system, _SYSTEM_KINDS[run.service])
         if last is not None and run.service == "duct":
             port_kind = _PORT_KINDS[run.service]
-            one = ifc.port(last[1], "end", level, piece.origin, port_kind)
-            other = ifc.port(made, "start", level, piece.origin, port_kind)
+            one = ifc.port(last[1], "end", level, piece.origin, port_kind, _FLOWS[run.flow][0])
+            other = ifc.port(made, "start", level, piece.origin, port_kind, _FLOWS[run.flow][1])
             ifc.connect(one, other)
         last = (piece, made)
 

@@ -107,7 +107,9 @@ def others(scene: Scenario) -> tuple[TrueOther, ...]:
         if run.service != "duct":
             (piece,) = pieces_of(run, {})
             service = "cable" if run.service == "tray" else "pipe"
-            found += [TrueOther(service, element_id(piece), barrier_id(name)) for name in _WALLS_PASSED[run.name]]
+            found += [
+                TrueOther(service, element_id(piece), barrier_id(name)) for name in _WALLS_PASSED.get(run.name, ())
+            ]
     return tuple(found)
 
 

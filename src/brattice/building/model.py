@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from brattice.building.model_rating import NOTHING_SAID, RatingReading
+from brattice.building.north import NorthSaid
 from brattice.building.words import Service
 from brattice.geometry.mesh import Mesh
 
@@ -204,7 +205,8 @@ class ModelReading:
 
     `origin_m` is what was subtracted from the world coordinates before they became meshes and ports [m].
     `joined` are pairs of ports that the file connects. `no_shape` says why an element has no mesh. `doubts` say what
-    of the file could not be read or is uncertain as a whole: while there are any, nothing is settled.
+    of the file could not be read or is uncertain as a whole: while there are any, nothing is settled. `north` is what
+    the file says of north, None where it says nothing.
     """
 
     file: str
@@ -222,3 +224,4 @@ class ModelReading:
     no_shape: Mapping[int, str] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
+    north: NorthSaid | None = None

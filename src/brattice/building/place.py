@@ -23,6 +23,7 @@ from brattice.building.model import (
     Storey,
 )
 from brattice.building.model_rating import RatingReading
+from brattice.building.north import NO_NORTH, North
 from brattice.building.surroundings import Surroundings
 from brattice.building.words import Service
 
@@ -295,6 +296,7 @@ class BuildingModel:
     places: tuple[Place, ...]
     warnings: tuple[str, ...] = ()
     lacks: tuple[str, ...] = ()
+    north: North = NO_NORTH
     around: Mapping[str, Surroundings] = field(default_factory=dict, compare=False, repr=False)
 
     @property

@@ -6,6 +6,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from brattice.building.north import NO_NORTH, North
+
 __all__ = ["PlanBarrier", "StoreyPlan", "SurveyedPlace", "Underlay"]
 
 
@@ -56,7 +58,7 @@ class Underlay:
 @dataclass(frozen=True)
 class StoreyPlan:
     """What is drawn of a storey: barriers and duct outlines [m]; penetrations are placed by their centre, else by the
-    mark that somebody placed on its underlay.
+    mark that somebody placed on its underlay. `north` is what the models say together.
     """
 
     storey: str
@@ -65,3 +67,4 @@ class StoreyPlan:
     ducts: tuple[tuple[tuple[float, float], ...], ...]
     penetrations: tuple[str, ...]
     underlay: Underlay | None = None
+    north: North = NO_NORTH

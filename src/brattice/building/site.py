@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from brattice.building.model import Barrier, ModelReading, Obstacle, OpeningElement, Ref, ServiceElement, Storey
+from brattice.building.north import NO_NORTH, North, north_of
 from brattice.geometry.mesh import Mesh
 
 __all__ = ["SAME_STOREY_MM", "Site", "one_site"]
@@ -36,6 +37,7 @@ class Site:
     files: tuple[str, ...]
     warnings: tuple[str, ...]
     doubts: tuple[str, ...]
+    north: North = NO_NORTH
 
     @cached_property
     def storey_of_guid(self) -> dict[str, Storey]:
@@ -95,6 +97,7 @@ def one_site(readings: Sequence[ModelReading]) -> Site:
             *(f"{one.file}: {text}" for one in sorted(models, key=lambda one: one.file) for text in one.doubts),
             *_far_apart(models, origin),
         ),
+        north=north_of(one.north for one in models if one.north is not None),
     )
 
 

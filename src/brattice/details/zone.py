@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from brattice.building.surroundings import Standing, Surroundings
-from brattice.building.words import Handing, MountingPosition
+from brattice.building.words import Handing, MountingPosition, plain
 from brattice.details.figures import TO_BE_SETTLED, Figure, Used
 from brattice.details.given import Given, used
 from brattice.findings import Known, Missing, Origin, Party, Verdict
@@ -180,30 +180,49 @@ def _sides(handing: Handing | None, flow: int, *, is_floor: bool) -> Iterable[tu
     return ((axis, sign),)
 
 
-def _boxes(given: Given, flow: int, axis: int, sign: int) -> tuple[tuple[_Box, ...], tuple[_Box, ...]]:
+def _door_sides(given: Given, *, is_floor: bool) -> tuple[tuple[str, ...], ...]:
+    """On which sides of the barrier the door may be, each possibility by itself: as the words of the access name them.
+
+    Words that name neither leave both open. Either side is enough: then it is where the sheet draws it, on side B.
+    """
+    both = given.penetration.detail.reach_both_sides
+    if isinstance(both, Known) and both.value:
+        return (("B", "A"),)
+    fact = given.penetration.damper.access_side
+    said = f" {plain(fact.value)} " if isinstance(fact, Known) else ""
+    names_a, names_b = " side a " in said, " side b " in said
+    if is_floor:
+        names_a, names_b = names_a or " below " in said, names_b or " above " in said
+    if names_a != names_b:
+        return (("A",),) if names_a else (("B",),)
+    if names_a or " either side " in said or " both sides " in said:
+        return (("B",),)
+    return ("B",), ("A",)
+
+
+def _boxes(
+    given: Given, turn: int, axis: int, sign: int, sides_of_door: tuple[str, ...]
+) -> tuple[tuple[_Box, ...], tuple[_Box, ...]]:
     """The stated zone and the maker's own, one box a side that has to be reached; none where it is not stated."""
     detail, size, product = given.penetration.detail, given.size, given.product
     width, depth = detail.zone_width_mm, detail.zone_depth_mm
     if size is None or not isinstance(width, Known) or not isinstance(depth, Known):
         return (), ()
-    sides = (float(size.value.width_mm), float(size.value.height_mm or size.value.width_mm))
-    edge, other = (sides[0] / 2, sides[1]) if axis == 1 else (sides[1] / 2, sides[0])
+    lengths = (float(size.value.width_mm), float(size.value.height_mm or size.value.width_mm))
+    edge, other = (lengths[0] / 2, lengths[1]) if axis == 1 else (lengths[1] / 2, lengths[0])
     start, end, blade, _ = door_along(given)
     door = detail.door_height_mm
     tall = float(door.value) if isinstance(door, Known) else 0.0
-    both = isinstance(detail.reach_both_sides, Known) and detail.reach_both_sides.value
     half, middle = _half(given), (start + end) / 2
 
     def made(low: float, high: float, deep: float, across: float) -> tuple[_Box, ...]:
         if middle > half:
             low = max(low, half)
-        ways = [(low, high, "B")]
-        if both:
-            ways.append((min(2 * blade - high, -half), min(2 * blade - low, -half), "A"))
+        ends = {"B": (low, high), "A": (min(2 * blade - high, -half), min(2 * blade - low, -half))}
         return tuple(
-            _box((a, b), (edge, edge + deep), across, flow=flow, axis=axis, sign=sign, side=side)
-            for a, b, side in ways
-            if b > a
+            _box(ends[side], (edge, edge + deep), across, turn=turn, axis=axis, sign=sign, side=side)
+            for side in sides_of_door
+            if ends[side][1] > ends[side][0]
         )
 
     stated = made(middle - width.value / 2, middle + width.value / 2, float(depth.value), max(other, tall))
@@ -217,12 +236,12 @@ def _box(
     out: tuple[float, float],
     across: float,
     *,
-    flow: int,
+    turn: int,
     axis: int,
     sign: int,
     side: str,
 ) -> _Box:
-    a, b = sorted(flow * part for part in along)
+    a, b = sorted(turn * part for part in along)
     c, d = sorted(sign * part for part in out)
     half = across / 2
     if axis == 1:
@@ -240,9 +259,13 @@ def _look(given: Given) -> _Looked | None:
     handing = detail.handing.value if isinstance(detail.handing, Known) else None
     looks = []
     for flow in (around.flow,) if around.flow else (1, -1):
+        turn = flow  # side B is where the air goes; of a floor it is above
+        if around.is_floor:
+            turn = 1 if float(around.along[2]) > 0 else -1
         for axis, sign in _sides(handing, flow, is_floor=around.is_floor):
-            stated, makers = _boxes(given, flow, axis, sign)
-            looks.append(_Look(flow, _found(given, stated, around), _found(given, makers, around)))
+            for sides in _door_sides(given, is_floor=around.is_floor):
+                stated, makers = _boxes(given, turn, axis, sign, sides)
+                looks.append(_Look(flow, _found(given, stated, around), _found(given, makers, around)))
     certain = handing is not None and door_along(given)[3] and isinstance(given.penetration.duct.size, Known)
     return _Looked(tuple(looks), certain, around)
 
@@ -350,9 +373,14 @@ def _why(looked: _Looked) -> str:
     """Why what was found does not fail the zone but has to be asked about."""
     if len(looked.looks) > 1 and len({bool(look.found) for look in looked.looks}) > 1:
         said = [f"{_way(looked.around, look.flow)}: {_names(look)}" for look in looked.looks if look.found]
-        if len({look.flow for look in looked.looks}) == 2 and len(looked.looks) == 2:
+        if len(looked.looks) == 2 and len({look.flow for look in looked.looks}) == 1:
+            return (
+                f"It depends on the side of the barrier that it is reached from. {'; '.join(said)}; the other nothing."
+            )
+        if len(looked.looks) == 2:
             return f"It depends on which way the air flows. {'; '.join(said)}; the other way nothing."
-        return f"It depends on the side of the mechanism and the airflow. {'; '.join(said)}."
+        said = [item for number, item in enumerate(said) if item not in said[:number]]
+        return f"It depends on the side of the mechanism, of the barrier and the airflow. {'; '.join(said)}."
     if any(look.in_makers for look in looked.looks) and not looked.is_certain:
         return "The place of the zone is not certain while door, blade or side of the mechanism are not stated."
     return "It stands in the zone that is scheduled, which no maker's statement asks for there."
@@ -375,7 +403,7 @@ def in_zone(given: Given, figure: Figure | None) -> tuple[InZone, ...]:
     if figure is None or figure.verdict is Verdict.NOT_APPLICABLE or figure.text == TO_BE_SETTLED:
         return ()
     looked = _look(given)
-    if looked is None or not looked.is_certain or len(looked.looks) != 1:
+    if looked is None or not looked.is_certain or len(looked.looks) != 1 or looked.around.is_floor:
         return ()
     drawn = []
     for item in looked.looks[0].found:

@@ -13,6 +13,7 @@ from brattice.details.figures import TO_BE_SETTLED
 from brattice.drawing.primitives import Circle, Fill, Layer, Pen, Polygon
 from brattice.findings import Known
 from brattice.sketch.edge import mark_edge
+from brattice.sketch.in_zone import draw_in_zone
 from brattice.sketch.parts import (
     Lines,
     barrier_part,
@@ -255,6 +256,7 @@ def draw_access(detail: InstallationDetail, shape: Shape, scale: float) -> Canva
     start, end, low, high = _access_reach(shape, lines)
     margin = margin_of(lines)
     _draw_zone(canvas, detail, shape, lines)
+    draw_in_zone(canvas, detail, shape, *_side_edges(shape, lines))
     barrier_part(canvas, shape, lines, min(lines.low - margin, low), max(lines.high + margin, high))
     duct_part(canvas, detail, shape, lines, (start, end))
     seal_part(canvas, shape, lines)

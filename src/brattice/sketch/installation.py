@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from brattice.building.north import NO_NORTH
 from brattice.building.plan import StoreyPlan
 from brattice.details.detail import InstallationDetail, Standing
 from brattice.drawing.primitives import Box, Group, Item, Layer
@@ -201,7 +202,8 @@ def _foot(
     """Key plan, legend, scale bars, and the cautions where they have a box."""
     items = [*key_plan(detail.penetration, plan, boxes[0])]
     items += legend([item for view in views for item in view.items], boxes[1])
-    items += scale_bars([view.denominator for view in views], boxes[2])
+    north = NO_NORTH if plan is None else plan.north
+    items += scale_bars([view.denominator for view in views], boxes[2], north)
     if len(boxes) > 3:
         items += cautions(title.cautions, boxes[3])
     return items

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from brattice.building.north import NO_NORTH, North
 from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan
 from brattice.drawing.clip import clipped
@@ -25,6 +26,7 @@ from brattice.drawing.primitives import (
     rectangle,
 )
 from brattice.drawing.sheet_font import SHEET_FONT
+from brattice.drawing.signs import north_arrow
 from brattice.findings import Missing, Party, Unknown
 from brattice.quantities import number_text
 from brattice.sketch.plan import PlanPaper, barrier_items, plan_extent
@@ -35,6 +37,8 @@ __all__ = ["USED_AT_SEVERAL", "cautions", "cautions_height", "key_plan", "legend
 
 _SMALL = 2.55
 _HEAD = 2.8
+_ARROW = 2.8
+_ARROW_ROOM = 6.4
 _BARS_MM = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000, 50000, 100000, 200000, 500000)
 
 USED_AT_SEVERAL = Unknown(
@@ -86,7 +90,9 @@ def key_plan(penetration: Penetration, plan: StoreyPlan | None, box: Box) -> tup
         rows = folded(f"Not drawn: {why}.", box.width, _SMALL, 3)
         return (*_head("Key plan", box), *text_items(rows, (box.left, box.top - _HEAD * 1.3), _SMALL))
     title = folded(f"Key plan, {plan.storey}", box.width, _HEAD * 1.08, 1)[0]
-    room = Box(box.left, box.bottom, box.right, box.top - _HEAD * 1.5)
+    turned = plan.north.angle_deg
+    beside = 0.0 if turned is None else 2 * _ARROW_ROOM
+    room = Box(box.left, box.bottom, box.right - beside, box.top - _HEAD * 1.5)
     extent = plan_extent(plan, [])
     extent = Box(
         min(extent.left, place[0]), min(extent.bottom, place[1]), max(extent.right, place[0]), max(extent.top, place[1])
@@ -108,7 +114,8 @@ def key_plan(penetration: Penetration, plan: StoreyPlan | None, box: Box) -> tup
         Polyline(((at[0] - 3.6, at[1]), (at[0] + 3.6, at[1])), Pen.EDGE),
         Polyline(((at[0], at[1] - 3.6), (at[0], at[1] + 3.6)), Pen.EDGE),
     ]
-    return (*_head(title, box), Group("key plan", moved(items, shift), layer=Layer.FRAME))
+    arrow = () if turned is None else north_arrow((box.right - _ARROW_ROOM, room.top - _ARROW_ROOM), turned, _ARROW)
+    return (*_head(title, box), Group("key plan", moved(items, shift), layer=Layer.FRAME), *arrow)
 
 
 def legend(drawn: Sequence[Item], box: Box) -> tuple[Item, ...]:
@@ -130,8 +137,8 @@ def legend(drawn: Sequence[Item], box: Box) -> tuple[Item, ...]:
     return tuple(items)
 
 
-def scale_bars(scales: Sequence[float], box: Box) -> tuple[Item, ...]:
-    """One bar a scale, and what is said of the directions; nobody should measure on paper all the same."""
+def scale_bars(scales: Sequence[float], box: Box, north: North = NO_NORTH) -> tuple[Item, ...]:
+    """One bar a scale, and what is said of north; nobody should measure on paper all the same."""
     items: list[Item] = _head("Scales and directions", box)
     y = box.top - _HEAD * 1.5
     names = [Text((0, 0), f"1:{number_text(scale)}", _SMALL, ink=Ink.STRONG).width(SHEET_FONT) for scale in scales]
@@ -149,10 +156,11 @@ def scale_bars(scales: Sequence[float], box: Box) -> tuple[Item, ...]:
         items.append(Text((x, y - 2.2), "0", _SMALL, Anchor.MIDDLE, Ink.QUIET))
         items.append(Text((x + paper, y - 2.2), f"{number_text(length)}", _SMALL, Anchor.MIDDLE, Ink.QUIET))
         y -= 6.2
-    words = ["Dimensions in millimetres decide; do not measure on the sheet.", "North: not known."]
-    for text in words:
-        rows = folded(text, box.width, _SMALL, 3)
-        if y - column_height(len(rows), _SMALL) < box.bottom:
+    for texts in (("Dimensions in millimetres decide; do not measure on the sheet.",), (north.text, north.short)):
+        folds = (folded(text, box.width, _SMALL, 3) for text in texts)
+        fitting = (rows for rows in folds if y - column_height(len(rows), _SMALL) >= box.bottom)
+        rows = next(fitting, None)
+        if rows is None:
             break
         items += text_items(rows, (box.left, y), _SMALL, Ink.QUIET)
         y -= column_height(len(rows), _SMALL) + 0.6

@@ -90,6 +90,7 @@ def find_places(
         places=places,
         warnings=tuple(warnings),
         lacks=tuple(_lacks(found)),
+        north=site.north,
         around={} if reach_mm is None else surroundings_of(found, places, bodies, reach_mm),
     )
 

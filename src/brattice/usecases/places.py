@@ -350,7 +350,7 @@ def _plans(model: BuildingModel, job: Job, wall_types: Mapping[str, WallType]) -
             if outline.storey == storey.key
             for ring in outline.rings
         )
-        plans.append(StoreyPlan(storey.name, storey.elevation_m, tuple(barriers), ducts, ()))
+        plans.append(StoreyPlan(storey.name, storey.elevation_m, tuple(barriers), ducts, (), north=model.north))
     return tuple(sorted(plans, key=lambda plan: (plan.elevation_m, plan.storey)))
 
 

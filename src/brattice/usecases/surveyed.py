@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from brattice.building.north import NO_NORTH
 from brattice.building.penetration import Penetration
 from brattice.building.plan import StoreyPlan, SurveyedPlace, Underlay
 from brattice.building.words import plain
@@ -114,5 +115,8 @@ def with_underlays(plans: Sequence[StoreyPlan], underlays: Sequence[Underlay]) -
     """The storeys with what lies under them; a level that no model has gets a plan of its own, after the others."""
     under = {plain(item.level): item for item in underlays}
     known = {plain(plan.storey) for plan in plans}
-    more = [StoreyPlan(item.level, 0.0, (), (), (), item) for key, item in sorted(under.items()) if key not in known]
+    north = next((plan.north for plan in plans), NO_NORTH)
+    more = [
+        StoreyPlan(item.level, 0.0, (), (), (), item, north) for key, item in sorted(under.items()) if key not in known
+    ]
     return (*(replace(plan, underlay=under.get(plain(plan.storey))) for plan in plans), *more)

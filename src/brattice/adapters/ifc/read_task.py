@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from brattice.adapters.child.registry import Say
 from brattice.adapters.child.wire import Json, Reply
 from brattice.adapters.ifc import facts
+from brattice.adapters.ifc.direction import north_said
 from brattice.adapters.ifc.opening import Opened, SortedProduct, open_model
 from brattice.adapters.ifc.shapes import far_offset_m, shapes_of
 from brattice.building.model import Part
@@ -46,6 +47,7 @@ def read_model(request: Json, folder: Path, say: Say) -> Reply:
         "sha256": opened.envelope.sha256,
         "unit": opened.unit.name,
         "origin_m": list(offset),
+        "north": north_said(opened.file),
         "warnings": opened.warnings,
         "doubts": opened.doubts,
         "no_shape": no_shape,

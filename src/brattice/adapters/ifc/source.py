@@ -27,6 +27,7 @@ from brattice.building.model import (
     ServiceElement,
     Storey,
 )
+from brattice.building.north import NorthSaid
 from brattice.building.words import Service
 from brattice.errors import Fault, InputError
 from brattice.geometry.mesh import Box, Mesh
@@ -158,7 +159,12 @@ def reading_from(file: str, reply: Reply) -> ModelReading:
         no_shape={int(step): str(why) for step, why in value["no_shape"]},
         warnings=tuple(str(text) for text in value["warnings"]),
         doubts=tuple(str(text) for text in value["doubts"]),
+        north=None if value["north"] is None else _north(file, *value["north"]),
     )
+
+
+def _north(file: str, x: float, y: float, by: str) -> NorthSaid:
+    return NorthSaid(file, float(x), float(y), str(by))
 
 
 def bodies_from(files: Sequence[str], reply: Reply) -> dict[Ref, Mesh]:

@@ -18,6 +18,7 @@ from brattice.adapters.print.typeset import typeset
 from brattice.adapters.print.underlay import underlay_pictures
 from brattice.adapters.print.words import SPECS, head_of, picture, reference_of
 from brattice.building.file_names import file_part
+from brattice.building.north import NO_NORTH
 from brattice.building.plan import Underlay
 from brattice.drawing.metrics import text_width
 from brattice.drawing.primitives import Box
@@ -166,6 +167,7 @@ def _level_data(
         "whole": _widths(_WHOLE, sizes.width - 2 * _SIDE),
         "bands": _bands(level),
         "underlay": has_pictures,
+        "north": NO_NORTH.text if level.plan is None else level.plan.north.text,
         "under_words": _under_words(level.plan.underlay if level.plan is not None and has_pictures else None),
         "surveyed": sum(
             item.penetration.location.surveyed is not None and item.penetration.location.centre_m is None
