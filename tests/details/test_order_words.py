@@ -7,7 +7,7 @@ from brattice.building.words import Actuation, FailPosition, Handing
 from brattice.details.controls import control_figures
 from brattice.details.order_words import order_figures
 from brattice.evidence.product import Actuator
-from brattice.findings import Verdict
+from brattice.findings import Party, Verdict
 from tests.details.making import by_key, detail_facts, given
 from tests.helpers.details import product_facts
 from tests.helpers.penetrations import penetration
@@ -57,15 +57,27 @@ def test_end_switches_that_the_actuator_has_not_fail() -> None:
 
 def test_a_thermal_link_needs_no_zone_and_no_address() -> None:
     keys = by_key(control_figures(given(facts=detail_facts(fail_position=None)))).keys()
-    assert not keys & {"detector-zone", "panel-address", "fail-position"}
+    assert not keys & {"detector-zone", "detector", "panel-address", "fail-position"}
 
 
 def test_a_damper_closed_by_detection_needs_zone_address_and_position() -> None:
     place = penetration(damper__actuation=frozenset({Actuation.SMOKE_DETECTION}))
-    facts = detail_facts(actuator="M230", detector_zone=None, panel_address=None, fail_position=None)
+    facts = detail_facts(actuator="M230", detector_zone=None, detector=None, panel_address=None, fail_position=None)
     figures = by_key(control_figures(given(place, product=product_facts(actuators=(MOTOR,)), facts=facts)))
-    for key in ("detector-zone", "panel-address", "fail-position"):
+    for key in ("detector-zone", "detector", "panel-address", "fail-position"):
         assert not figures[key].is_settled
+
+
+def test_the_detector_is_said_as_stated_and_asked_where_detection_may_close_the_damper() -> None:
+    place = penetration(damper__actuation=frozenset({Actuation.SMOKE_DETECTION}))
+    stated = by_key(control_figures(given(place, facts=detail_facts(detector="SD-14, SD-15"))))["detector"]
+    assert (stated.text, stated.missing) == ("SD-14, SD-15", ())
+    asked = by_key(control_figures(given(place, facts=detail_facts(detector=None))))["detector"]
+    assert [(item.key, item.ask) for item in asked.missing] == [
+        ("penetration/P-0001/detector", Party.SERVICES_DESIGNER)
+    ]
+    heat = by_key(control_figures(given(facts=detail_facts(detector="SD-14"))))["detector"]
+    assert heat.text == "SD-14"
 
 
 def test_a_fail_position_that_the_actuator_does_not_have_fails() -> None:

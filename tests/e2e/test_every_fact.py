@@ -68,7 +68,8 @@ def test_what_is_stated_for_orders_and_sheets_is_shown_and_changes_no_answer(tmp
     plain = only(report_of(RIGID, tmp_path))
     cells = {"weight_kg": 31.5, "fan_in_fire": "stops", "fail_position": "closed", "handing": "bottom",
              "ceiling": "none", "when": "before the ceiling", "grid": "C/4", "lintel": "none", "phase": "Phase 2",
-             "finish": "galvanised", "detector_zone": "DZ-1", "voltage": "24 V", "air_l_s": 420}  # fmt: skip
+             "finish": "galvanised", "detector_zone": "DZ-1", "detector": "SD-1", "voltage": "24 V",
+             "air_l_s": 420}  # fmt: skip
     told = only(report_of(RIGID.with_row(**cells), tmp_path))
     assert (told.state, told.findings, told.queries) == (plain.state, plain.findings, plain.queries)
     shown = {name: (value, origin) for name, value, origin in told.facts}

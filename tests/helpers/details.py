@@ -270,6 +270,7 @@ def _common(size: Size) -> list[Figure]:
         figure("quantity", "Quantity", 1, "", "1"),
         figure("delivery", "Delivery", 6, "weeks"),
         figure("detector-zone", "Detector zone", None, "", "L1-03"),
+        figure("detector", "Detector", None, "", "SD-14"),
         figure("fail-position", "Position when power or signal is lost", None, "", "closed"),
         figure("fan-in-fire", "Fan in fire", None, "", "stops"),
         figure("panel-address", "Panel address", None, "", "L1/023"),

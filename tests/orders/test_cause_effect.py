@@ -32,6 +32,7 @@ def test_a_powered_damper() -> None:
     assert row.texts == {
         "place": "Level 1, grid B/3",
         "zone": "L1-03",
+        "detector": "SD-14",
         "actuation": "smoke detection and thermal",
         "effect": "closes",
         "fail-position": "closed",
@@ -42,7 +43,7 @@ def test_a_powered_damper() -> None:
     }
     assert row.to_settle == ()
     assert [(str(point.trade), point.way, point.signal, point.count_text) for point in answer.points] == [
-        ("fire alarm", "output", "close, detector zone L1-03", "1"),
+        ("fire alarm", "output", "close, detector zone L1-03, detector SD-14", "1"),
         ("controls", "input", "feedback open", "1"),
         ("controls", "input", "feedback closed", "1"),
         ("electrical", "supply", "power, 24 V AC/DC", "1"),
@@ -50,10 +51,11 @@ def test_a_powered_damper() -> None:
 
 
 def test_a_damper_that_heat_alone_closes_needs_no_point() -> None:
-    gone = {"detector-zone": None, "panel-address": None, "fail-position": None}
+    gone = dict.fromkeys(("detector-zone", "detector", "panel-address", "fail-position"))
     answer = made(to_order(figures=gone))
     (row,) = answer.rows
-    assert [row.texts[key] for key in ("zone", "panel-address", "fail-position")] == ["none: closes by heat alone"] * 3
+    keys = ("zone", "detector", "panel-address", "fail-position")
+    assert [row.texts[key] for key in keys] == ["none: closes by heat alone"] * 4
     assert (row.texts["fan"], answer.points, row.to_settle) == ("stops", (), ())
 
 
@@ -86,6 +88,15 @@ def test_what_is_missing_stands_as_to_be_settled_and_counts_in_no_total() -> Non
         ("electrical", "power", 1, 1),
         ("fire alarm", "close", 1, 1),
     ]
+
+
+def test_an_unknown_detector_is_asked_and_leaves_the_output_that_closes_the_damper() -> None:
+    answer = made(smoke(powered(figures={"detector": None})))
+    (row,) = answer.rows
+    assert row.texts["detector"] == "to be settled"
+    assert row.to_settle == ("The detector that closes it, by its mark or address: P-0001 (ask the services designer)",)
+    close = answer.points[0]
+    assert (close.signal, close.count) == ("close, detector zone L1-03, detector to be settled", 1)
 
 
 def test_how_it_closes_is_asked_where_nobody_says() -> None:
@@ -128,13 +139,13 @@ def test_points_of_a_count_that_is_no_count_are_to_be_settled(count: float | Non
 
 def test_what_may_be_needed_is_to_be_settled_and_never_said_not_to_be() -> None:
     """Only a damper that is known to close by heat alone needs no zone; one of which nobody knows may need it."""
-    figures = {"detector-zone": None, "actuation": None}
+    figures = dict.fromkeys(("detector-zone", "detector", "actuation"))
     detail = to_order(figures=figures)
     unsaid = replace(detail, penetration=without(detail.penetration, "damper__actuation"))
     (row,) = made(unsaid).rows
-    assert row.texts["zone"] == "to be settled"
+    assert [row.texts[key] for key in ("zone", "detector")] == ["to be settled"] * 2
     (heat,) = made(detail).rows
-    assert heat.texts["zone"] == "none: closes by heat alone"
+    assert [heat.texts[key] for key in ("zone", "detector")] == ["none: closes by heat alone"] * 2
 
 
 def test_no_damper_no_row() -> None:

@@ -197,10 +197,12 @@ def test_details_that_are_not_alike_are_refused() -> None:
 
 PLACES = (
     at("P-0001", storey="Storey Uno", words="room Uno", alias="FD-UNO", grid="U/1", sill_height="1111 mm",
-       opening_by="builder Uno", opening_when="week 11", phase="phase 11", detector_zone="Z-11", panel_address="A/11",
+       opening_by="builder Uno", opening_when="week 11", phase="phase 11", detector_zone="Z-11", detector="D-11",
+       panel_address="A/11",
        centre_height="1112 mm", head_height="1113 mm"),
     at("P-0002", storey="Storey Due", words="room Due", alias="FD-DUE", grid="D/2", sill_height="2222 mm",
-       opening_by="builder Due", opening_when="week 22", phase="phase 22", detector_zone="Z-22", panel_address="A/22",
+       opening_by="builder Due", opening_when="week 22", phase="phase 22", detector_zone="Z-22", detector="D-22",
+       panel_address="A/22",
        centre_height="2223 mm", head_height="2224 mm"),
 )  # fmt: skip
 

@@ -49,6 +49,7 @@ def _order_cells(planned: Planned, way: TestedWay, at: int) -> dict[str, Cell]:
         cells |= {
             "fan_in_fire": "stops",
             "detector_zone": f"DZ-{planned.level}{at % 4 + 1}",
+            "detector": f"SD-{planned.level + 1}{at % 90 + 10}" if smoke and at % 6 else None,
             "fail_position": "closed",
             "panel_address": f"L{planned.level + 1}/{at % 900 + 100}",
         }

@@ -40,7 +40,8 @@ class DetailFacts:
     it; `reach_both_sides` that mechanism and blade have to be reached from both sides; `zone_clear` that somebody saw
     nothing stand in the working zone. `air_l_s` is the design air
     flow, `system_pressure_pa` the static pressure that the closed blade holds. `when` is the builder's date or stage
-    in words. `accessories` is empty where the row states that there are none.
+    in words. `detector` is the mark or address of what detects and closes it, of each where there are several.
+    `accessories` is empty where the row states that there are none.
     """
 
     grid: Known[str] | None = None
@@ -77,6 +78,7 @@ class DetailFacts:
     system_pressure_pa: Known[Pa] | None = None
     fan_in_fire: Known[FanInFire] | None = None
     detector_zone: Known[str] | None = None
+    detector: Known[str] | None = None
     fail_position: Known[FailPosition] | None = None
     panel_address: Known[str] | None = None
     lintel: Known[str] | None = None
@@ -122,6 +124,7 @@ DETAIL_FIELDS: Mapping[str, tuple[str, Party]] = {
     "system_pressure_pa": ("The static pressure of the system at the closed blade", Party.SERVICES_DESIGNER),
     "fan_in_fire": ("Whether the fan stops or runs in a fire", Party.FIRE_ENGINEER),
     "detector_zone": ("The detector zone that closes it", Party.FIRE_ENGINEER),
+    "detector": ("The detector that closes it, by its mark or address", Party.SERVICES_DESIGNER),
     "fail_position": ("Where it goes when power or signal is lost", Party.FIRE_ENGINEER),
     "panel_address": ("Its address on the panel", Party.SERVICES_DESIGNER),
     "lintel": ("The lintel or trimmer over the opening", Party.ARCHITECT),
@@ -142,7 +145,7 @@ DETAIL_GROUPS: Mapping[str, tuple[str, ...]] = {
         "ceiling", "hatch_width_mm", "hatch_height_mm",
     ),
     "Air": ("air_l_s", "system_pressure_pa"),
-    "Alarm and controls": ("fan_in_fire", "detector_zone", "fail_position", "panel_address"),
+    "Alarm and controls": ("fan_in_fire", "detector_zone", "detector", "fail_position", "panel_address"),
     "Builders' work": ("grid", "centre_above_floor_mm", "lintel", "opening_by", "when"),
 }  # fmt: skip
 """Every field of `DetailFacts` in the group of the schedule that states it."""

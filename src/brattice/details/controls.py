@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""What alarm, controls and electrical trades need: what closes the damper, its zone, its address, the fan."""
+"""What alarm, controls and electrical trades need: what closes the damper, detector and zone, its address, the fan."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ __all__ = ["control_figures"]
 
 
 def control_figures(given: Given) -> tuple[Figure, ...]:
-    """Actuation, detector zone, fail position, fan, address; what a thermal link alone does not need is left out."""
+    """Actuation, detector zone, detector, fail position, fan, address; what heat alone does not need is left out."""
     detail, fact = given.penetration.detail, given.penetration.damper.actuation
     figures = [given.stated("actuation", fact)]
     actuator = actuator_of(given)
@@ -22,6 +22,8 @@ def control_figures(given: Given) -> tuple[Figure, ...]:
     switched = isinstance(detail.end_switches, Known) and detail.end_switches.value
     if detected or detail.detector_zone is not None:
         figures.append(given.stated("detector-zone", detail.detector_zone, "detector_zone"))
+    if detected or detail.detector is not None:
+        figures.append(given.stated("detector", detail.detector, "detector"))
     if detected or powered or detail.fail_position is not None:
         figures.append(_fail_position(given))
     figures.append(given.stated("fan-in-fire", detail.fan_in_fire, "fan_in_fire"))

@@ -336,6 +336,7 @@ _ORDER = (
 _CONTROLS = (
     FigureSpec("actuation", "Closes by"),
     FigureSpec("detector-zone", "Detector zone"),
+    FigureSpec("detector", "Detector"),
     FigureSpec("fail-position", "Position when power or signal is lost"),
     FigureSpec("fan-in-fire", "Fan in a fire"),
     FigureSpec("panel-address", "Address on the panel"),

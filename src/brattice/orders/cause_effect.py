@@ -34,6 +34,7 @@ __all__ = ["CAUSE_FIELDS", "CauseEffect", "CauseEffectRow", "Point", "PointTotal
 CAUSE_FIELDS: tuple[tuple[str, str], ...] = (
     ("place", "Place"),
     ("zone", "Detector zone"),
+    ("detector", "Detector"),
     ("actuation", "Closes by"),
     ("effect", "Effect"),
     ("fail-position", "When power or signal is lost"),
@@ -166,6 +167,7 @@ def _texts(damper: _Damper) -> dict[str, str]:
     return {
         "place": place_words(damper.detail.penetration),
         "zone": damper.where_needed("detector-zone", damper.detected),
+        "detector": damper.where_needed("detector", damper.detected),
         "actuation": damper.actuation,
         "effect": TO_BE_SETTLED if damper.actuation == TO_BE_SETTLED else _CLOSES,
         "fail-position": damper.where_needed("fail-position", damper.detected, damper.powered),
@@ -178,6 +180,7 @@ def _texts(damper: _Damper) -> dict[str, str]:
 
 _KEYS = {
     "zone": ("detector-zone", "detector_zone"),
+    "detector": ("detector", "detector"),
     "fail-position": ("fail-position", "fail_position"),
     "fan": ("fan-in-fire", "fan_in_fire"),
     "voltage": ("voltage", "voltage"),
@@ -220,7 +223,9 @@ def _points(damper: _Damper, texts: Mapping[str, str]) -> Iterator[Point]:
     if damper.detected is not False:
         unsure = "" if damper.detected else "What makes the damper close is not known"
         unsure = unsure or (asks["zone"] if texts["zone"] == TO_BE_SETTLED else "")
-        yield point(PointTrade.ALARM, "output", "close" if unsure else f"close, detector zone {texts['zone']}", unsure)
+        # the output is there whichever detector drives it, so an unknown detector leaves the count
+        by = f"close, detector zone {texts['zone']}, detector {texts['detector']}"
+        yield point(PointTrade.ALARM, "output", "close" if unsure else by, unsure)
     if damper.switched is not False:
         unsure = "" if damper.switched else asks["end-switches"]
         for signal in ("open", "closed"):

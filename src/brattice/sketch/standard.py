@@ -39,6 +39,7 @@ OF_THE_PLACE = (
     "opening-when",
     "phase",
     "detector-zone",
+    "detector",
     "panel-address",
 )
 """The figures that say where and when, not what is built; where they differ they stand in the table alone."""

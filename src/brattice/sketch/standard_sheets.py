@@ -40,6 +40,7 @@ _WIDTHS = {
     "opening-when": 30.0,
     "phase": 20.0,
     "detector-zone": 20.0,
+    "detector": 24.0,
     "panel-address": 22.0,
     "near": 60.0,
 }

@@ -51,8 +51,8 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         "ceiling", "hatch-width", "hatch-height",
     )),
     ("Controls", (
-        "actuation", "actuator", "voltage", "end-switches", "fail-position", "detector-zone", "fan-in-fire",
-        "panel-address",
+        "actuation", "actuator", "voltage", "end-switches", "fail-position", "detector-zone", "detector",
+        "fan-in-fire", "panel-address",
     )),
     ("Air", (
         "air-flow", "velocity", "free-area", "pressure-loss", "closing-velocity", "closing-pressure", "leakage-e",

@@ -180,6 +180,7 @@ DETAIL: dict[str, tuple[Any, object]] = {
     "system_pressure_pa": (0, 0.0),
     "fan_in_fire": ("stops", FanInFire.STOPS),
     "detector_zone": ("DZ-3", "DZ-3"),
+    "detector": ("SD-14, SD-15", "SD-14, SD-15"),
     "fail_position": ("stays", FailPosition.STAYS),
     "panel_address": ("L2/044", "L2/044"),
     "lintel": ("none", "none"),
@@ -339,20 +340,20 @@ def test_all_faults_of_all_files_come_at_once(tmp_path: Path) -> None:
     book = openpyxl.load_workbook(one)
     sheet = book["Schedule"]
     sheet.merge_cells("C4:D5")
-    sheet["DM1"] = "Dukt width [mm]"
-    sheet["DN1"] = "Reference"
-    sheet["DO3"] = "stray"
+    sheet["DN1"] = "Dukt width [mm]"
+    sheet["DO1"] = "Reference"
+    sheet["DP3"] = "stray"
     book.save(one)
     two = as_csv(tmp_path / "b.csv", [{**GOOD, "duct_width_mm": "1,200"}, {"reference": "FD-01"}])
     found = [str(fault) for fault in faults_of((one, "a.xlsx"), (two, "b.csv"), (tmp_path / "c.xlsx", "c.xlsx"))]
     expected = [
         "a.xlsx: sheet 'Schedule', cells C4:D5: found merged cells",
         (
-            "a.xlsx: sheet 'Schedule', row 1, cell DM1: found the unknown heading 'Dukt width [mm]'; expected a "
+            "a.xlsx: sheet 'Schedule', row 1, cell DN1: found the unknown heading 'Dukt width [mm]'; expected a "
             "heading of the template; did you mean 'Duct width [mm]'?"
         ),
-        "a.xlsx: sheet 'Schedule', row 1, cell DN1: found the heading 'Reference' again; expected it once (A1)",
-        "a.xlsx: sheet 'Schedule', row 3, cell DO3: found a value under no heading",
+        "a.xlsx: sheet 'Schedule', row 1, cell DO1: found the heading 'Reference' again; expected it once (A1)",
+        "a.xlsx: sheet 'Schedule', row 3, cell DP3: found a value under no heading",
         "a.xlsx: sheet 'Schedule', row 3, column 'Duct width [mm]': found the text 'x'",
         "a.xlsx: sheet 'Schedule', row 3, column 'Reference': found 'FD-01' again (first in row 2); expected each once",
         "a.xlsx: sheet 'Schedule', row 4, column 'Duct joint': found 'glue'; expected one of:",

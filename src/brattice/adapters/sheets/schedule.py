@@ -396,6 +396,7 @@ class _Row:
             system_pressure_pa=None if pressure is None else Known(Pa(pressure.value), pressure.origin),
             fan_in_fire=self.word("fan_in_fire", FanInFire),
             detector_zone=self.line("detector_zone"),
+            detector=self.line("detector"),
             fail_position=self.word("fail_position", FailPosition),
             panel_address=self.line("panel_address") or self.line("alarm_address"),
             lintel=self.line("lintel"),

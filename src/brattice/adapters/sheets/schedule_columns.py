@@ -375,6 +375,11 @@ _GROUPS: tuple[tuple[str, tuple[TableColumn, ...]], ...] = (
         (
             _word("fan_in_fire", "Fan in fire", "What the fan does once fire is detected.", _words(FanInFire)),
             _text("detector_zone", "Detector zone", "The detector zone that closes the damper."),
+            _text(
+                "detector",
+                "Detector",
+                "The mark or address of the detector that closes the damper, of each where there are several.",
+            ),
             _word(
                 "fail_position", "Fail position", "Where it goes when power or signal is lost.", _words(FailPosition)
             ),
