@@ -29,6 +29,7 @@ __all__ = [
     "Surface",
     "SystemUse",
     "plain",
+    "product_words",
 ]
 
 
@@ -123,6 +124,12 @@ PROTECTED_BY_RUN = (ProtectionMethod.ENCLOSURE, ProtectionMethod.FIRE_RESISTING_
 def plain(text: str) -> str:
     """A name as names are compared: capitals and runs of blanks aside."""
     return " ".join(text.split()).casefold()
+
+
+def product_words(maker: str, product: str) -> str:
+    """Maker and product on one line; the maker once where the product's name begins with it."""
+    begins = f"{plain(product)} ".startswith(f"{plain(maker)} ")
+    return product if begins else f"{maker} {product}".strip()
 
 
 class Actuation(StrEnum):

@@ -63,7 +63,7 @@ def issue(
             what = revised.replaces.revision if revised.replaces is not None else "new"
             print(plain(f"{revised.content.number}: {what} to {revised.revision}: {revised.content.title}"))
         for sent in prepared.schedules.submittals.items:
-            what = f"{sent.maker} {sent.product} in {sent.wall_type}"
+            what = f"{sent.product_text} in {sent.wall_type}"
             print(plain(f"technical submittal of {what}: content {sent.content}, {sent.status_text}"))
         for gone in plan.withdrawn:
             if gone.issue == plan.number:

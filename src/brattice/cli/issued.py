@@ -88,7 +88,7 @@ def contents_of(
     ]
     for number, place in submittal_numbers(schedules).items():
         item = schedules.submittals.items[place]
-        title = f"{item.maker} {item.product} in wall type {item.wall_type}"
+        title = f"{item.product_text} in wall type {item.wall_type}"
         contents.append(
             Content(number, DocumentKind.SUBMITTAL, title, item.status_text, submittal_pairs(item)),
         )

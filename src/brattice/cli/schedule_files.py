@@ -135,7 +135,7 @@ def makers_of(
         return (FileMaker(f"{name}.xlsx", "cause and effect, with the points of each trade", causes_book),)
     if submittal is not None:
         item = schedules.submittals.items[submittal]
-        words = f"{item.maker} {item.product} in wall type {item.wall_type}"
+        words = f"{item.product_text} in wall type {item.wall_type}"
         return (FileMaker(f"submittals/{name}.pdf", words, lambda: submittal_page(submittal)),)
     return ()
 

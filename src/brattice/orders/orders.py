@@ -14,7 +14,7 @@ from datetime import date
 from enum import StrEnum
 
 from brattice.building.detail_facts import missing_detail
-from brattice.building.words import plain
+from brattice.building.words import plain, product_words
 from brattice.details.assemble import BUILDER_NEEDS
 from brattice.details.detail import InstallationDetail, Standing
 from brattice.details.figures import TO_BE_SETTLED, Figure
@@ -122,7 +122,7 @@ class Held:
     @property
     def damper(self) -> str:
         """Maker and product on one line; *to be settled* once where both are, "" where there is no damper."""
-        return " ".join(text for text in dict.fromkeys((self.maker, self.product)) if text)
+        return product_words(self.maker, self.product)
 
     @property
     def in_short(self) -> tuple[tuple[str, str, str], ...]:
@@ -380,8 +380,7 @@ def _decided(
 
 
 def _what_is_submitted(detail: InstallationDetail) -> str:
-    maker, product = _named(detail)
-    return f"The technical submittal of {maker} {product} in {wall_words(detail.penetration)[0]}"
+    return f"The technical submittal of {product_words(*_named(detail))} in {wall_words(detail.penetration)[0]}"
 
 
 def _rejection(detail: InstallationDetail, decision: SubmittalDecision | None, override: OrderOverride | None) -> str:

@@ -14,6 +14,7 @@ from datetime import date
 
 from brattice.building.file_names import file_part
 from brattice.building.penetration import Penetration
+from brattice.building.words import product_words
 from brattice.details.detail import InstallationDetail
 from brattice.details.figures import TO_BE_SETTLED
 from brattice.evidence.installation import Document, TestedInstallation
@@ -117,6 +118,11 @@ class Submittal:
     outside: tuple[tuple[str, tuple[str, ...]], ...]
     changes: tuple[tuple[str, tuple[str, ...]], ...]
     unknowns: tuple[tuple[str, tuple[str, ...]], ...]
+
+    @property
+    def product_text(self) -> str:
+        """Maker and product on one line."""
+        return product_words(self.maker, self.product)
 
     @property
     def status_text(self) -> str:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from brattice.building.penetration import Penetration, Size
-from brattice.building.words import Actuation, Orientation
+from brattice.building.words import Actuation, Orientation, product_words
 from brattice.evidence.codes import SIZE
 from brattice.evidence.installation import Document, TestedInstallation, Window
 from brattice.evidence.judgment import Scope
@@ -198,7 +198,7 @@ def document_words(document: Document) -> str:
 def installation_words(installations: Mapping[str, TestedInstallation], installation_id: str) -> str:
     """An installation's id with maker and product, where the evidence that was loaded holds it."""
     tested = installations.get(installation_id)
-    return installation_id if tested is None else f"{installation_id} ({tested.maker} {tested.product})"
+    return installation_id if tested is None else f"{installation_id} ({product_words(tested.maker, tested.product)})"
 
 
 def id_runs(ids: Iterable[str]) -> tuple[tuple[str, str], ...]:

@@ -145,7 +145,7 @@ def _submittal(item: Submittal, head: ScheduleHead) -> Mapping[str, Any]:
     )
     return {
         **_head(head),
-        "kind": f"Technical submittal: {item.maker} {item.product} in {item.wall_type}",
+        "kind": f"Technical submittal: {item.product_text} in {item.wall_type}",
         "maker": item.maker,
         "product": item.product,
         "wall_type": item.wall_type,

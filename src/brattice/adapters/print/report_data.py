@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from brattice.adapters.print.words import SPECS, RowNumbers, head_of, ids_text, picture, reference_of
+from brattice.building.words import product_words
 from brattice.details.opening import OpeningDetail
 from brattice.evidence.codes import SIZE
 from brattice.evidence.installation import TestedInstallation
@@ -197,7 +198,7 @@ def front_data(report: Report, volumes: Sequence[Mapping[str, str]] = ()) -> dic
         "installations": [
             {
                 "id": tested.id,
-                "product": f"{tested.maker} {tested.product}",
+                "product": product_words(tested.maker, tested.product),
                 "class": tested.class_text,
                 "document": document_words(tested.document),
                 "origin": str(tested.origin),
@@ -294,7 +295,7 @@ def _chosen(item: PenetrationReport, tested: TestedInstallation | None) -> dict[
     held = [check for check in checks_of(item) if check.reason.verdict is Verdict.PASS]
     return {
         "id": judgment.installation_id,
-        "product": f"{tested.maker} {tested.product}" if tested is not None else "",
+        "product": product_words(tested.maker, tested.product) if tested is not None else "",
         "scope": f"{judgment.scope}{' the changes are made' if judgment.changes else ''}",
         "why": item.chosen_why,
         "class": judgment.achieved_class,
@@ -311,7 +312,8 @@ def _others(item: PenetrationReport, installations: Mapping[str, TestedInstallat
     for kind, judgments in (("Another product that would hold: ", item.alternatives), ("", item.others)):
         for judgment in judgments:
             other = other_in_short(judgment, installations)
-            named = f" ({other.installation.maker} {other.installation.product})" if other.installation else ""
+            one = other.installation
+            named = f" ({product_words(one.maker, one.product)})" if one else ""
             why = f": {other.why}" if other.why else ""
             texts.append(f"{kind}{judgment.installation_id}{named}, {judgment.scope}{why}")
     return texts
