@@ -488,7 +488,7 @@ def column_needed(callouts: Sequence[Callout], width: float) -> float:
 
 def _folded_in(item: Callout, width: float) -> tuple[str, ...]:
     room = width * (1.0 if item.ink is Ink.PLAIN else 0.92)  # bold letters are wider
-    return folded(item.text, room, BODY, 4)
+    return folded(item.text, room, BODY, 6)
 
 
 def _within(wanted: Sequence[float], sizes: Sequence[float], low: float, high: float) -> list[float]:
