@@ -426,6 +426,16 @@ def test_barriers_are_hatched_by_their_material_and_the_legend_names_the_hatches
     )
 
 
+def test_the_legend_leaves_out_no_hatch_and_no_line_however_many_are_drawn() -> None:
+    """A neighbouring wall, a slab and a lined reveal together use nearly all that a legend can hold."""
+    for seed in range(80):
+        sheet = installation_sheet(random_detail(seed), TITLE)
+        drawn = [item for view in sheet.views for item in flat(view.items)]
+        pens = {item.pen for item in drawn if isinstance(item, Polyline | Polygon)}
+        for pen, words in ((Pen.FAINT, "working zone, open blade"), (Pen.UNKNOWN, "hidden, or not settled")):
+            assert (words in texts(sheet)) is (pen in pens), seed
+
+
 @pytest.mark.parametrize("family", list(FixingFamily))
 def test_every_family_of_fixing_is_drawn_or_is_all_of_it_seal_and_rods(family: FixingFamily) -> None:
     detail = detail_of()

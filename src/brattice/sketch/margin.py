@@ -38,6 +38,7 @@ __all__ = ["USED_AT_SEVERAL", "cautions", "cautions_height", "key_plan", "legend
 _SMALL = 2.55
 _HEAD = 2.8
 _ARROW = 2.8
+_LEGEND_STEP = 3.7
 _ARROW_ROOM = 6.4
 _BARS_MM = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000, 50000, 100000, 200000, 500000)
 
@@ -123,17 +124,18 @@ def legend(drawn: Sequence[Item], box: Box) -> tuple[Item, ...]:
     fills = {item.fill for item in flat(drawn) if isinstance(item, Polygon | Circle)}
     pens = {item.pen for item in flat(drawn) if isinstance(item, Polyline | Polygon | Circle)}
     items: list[Item] = _head("Hatches and lines", box)
+    used: list[tuple[Fill | Pen, str]] = [(fill, words) for fill, words in _HATCHES if fill in fills]
+    used += [(pen, words) for pen, words in _LINES if pen in pens]
     y = box.top - _HEAD * 1.6
-    for fill, words in _HATCHES:
-        if fill in fills and y - 3.2 >= box.bottom:
-            items.append(Polygon((rectangle(box.left, y - 2.7, box.left + 8, y),), fill, Pen.THIN))
-            items.append(Text((box.left + 9.5, y - 2.1), words, _SMALL))
-            y -= 3.7
-    for pen, words in _LINES:
-        if pen in pens and y - 3.2 >= box.bottom:
-            items.append(Polyline(((box.left, y - 1.4), (box.left + 8, y - 1.4)), pen))
-            items.append(Text((box.left + 9.5, y - 2.1), words, _SMALL))
-            y -= 3.7
+    # where many are used they stand closer: none is left out
+    step = min(_LEGEND_STEP, (y - box.bottom) / len(used)) if used else _LEGEND_STEP
+    for mark, words in used:
+        if isinstance(mark, Fill):
+            items.append(Polygon((rectangle(box.left, y - step + 1.0, box.left + 8, y),), mark, Pen.THIN))
+        else:
+            items.append(Polyline(((box.left, y - 1.4), (box.left + 8, y - 1.4)), mark))
+        items.append(Text((box.left + 9.5, y - 2.1), words, _SMALL))
+        y -= step
     return tuple(items)
 
 

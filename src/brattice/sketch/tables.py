@@ -310,7 +310,7 @@ def evidence_block(detail: InstallationDetail, width: float, also: Sequence[str]
     said += [("Has to change", change, Ink.STRONG) for change in detail.changes]
     if detail.deviation:
         said.append(("Deviation accepted", detail.deviation, Ink.STRONG))
-    said += [("Also", words, Ink.PLAIN) for words in also]
+    said += [("Beside the views", words, Ink.PLAIN) for words in also]
     rows = []
     label = 27.0
     for name, text, ink in said:
