@@ -6,6 +6,7 @@ from typing import Any
 import openpyxl
 import pytest
 from hypothesis import HealthCheck, given, settings
+from openpyxl.utils import get_column_letter
 
 from brattice.adapters.sheets import SCHEDULE, read_schedules, schedule_bytes
 from brattice.adapters.sheets.schedule import sheet_of
@@ -340,20 +341,21 @@ def test_all_faults_of_all_files_come_at_once(tmp_path: Path) -> None:
     book = openpyxl.load_workbook(one)
     sheet = book["Schedule"]
     sheet.merge_cells("C4:D5")
-    sheet["DN1"] = "Dukt width [mm]"
-    sheet["DO1"] = "Reference"
-    sheet["DP3"] = "stray"
+    unknown, again, none = (get_column_letter(sheet.max_column + n) for n in (1, 2, 3))
+    sheet[f"{unknown}1"] = "Dukt width [mm]"
+    sheet[f"{again}1"] = "Reference"
+    sheet[f"{none}3"] = "stray"
     book.save(one)
     two = as_csv(tmp_path / "b.csv", [{**GOOD, "duct_width_mm": "1,200"}, {"reference": "FD-01"}])
     found = [str(fault) for fault in faults_of((one, "a.xlsx"), (two, "b.csv"), (tmp_path / "c.xlsx", "c.xlsx"))]
     expected = [
         "a.xlsx: sheet 'Schedule', cells C4:D5: found merged cells",
         (
-            "a.xlsx: sheet 'Schedule', row 1, cell DN1: found the unknown heading 'Dukt width [mm]'; expected a "
-            "heading of the template; did you mean 'Duct width [mm]'?"
+            f"a.xlsx: sheet 'Schedule', row 1, cell {unknown}1: found the unknown heading 'Dukt width [mm]'; expected "
+            "a heading of the template; did you mean 'Duct width [mm]'?"
         ),
-        "a.xlsx: sheet 'Schedule', row 1, cell DO1: found the heading 'Reference' again; expected it once (A1)",
-        "a.xlsx: sheet 'Schedule', row 3, cell DP3: found a value under no heading",
+        f"a.xlsx: sheet 'Schedule', row 1, cell {again}1: found the heading 'Reference' again; expected it once (A1)",
+        f"a.xlsx: sheet 'Schedule', row 3, cell {none}3: found a value under no heading",
         "a.xlsx: sheet 'Schedule', row 3, column 'Duct width [mm]': found the text 'x'",
         "a.xlsx: sheet 'Schedule', row 3, column 'Reference': found 'FD-01' again (first in row 2); expected each once",
         "a.xlsx: sheet 'Schedule', row 4, column 'Duct joint': found 'glue'; expected one of:",
