@@ -23,11 +23,10 @@ from brattice.details.support import has_rods
 from brattice.evidence.installation import SealPart
 from brattice.evidence.product import SealFacts
 from brattice.findings import Known, Missing, Party
-from brattice.quantities import mm_text, number_text
+from brattice.quantities import LITRES_A_CUBIC_METRE, mm_text, number_text
 
 __all__ = ["casing_outline", "quantity_figures", "waste_note"]
 
-_LITRES_A_CUBIC_METRE = 1000.0
 _PER_CENT = 100
 _WASTE = {
     "seal": "quantities.waste.seal",
@@ -95,7 +94,7 @@ def _unit_litres(facts: SealFacts) -> float | None:
         return facts.unit_litres
     if facts.unit_kg is None or not facts.density_kg_m3:
         return None
-    return facts.unit_kg / facts.density_kg_m3 * _LITRES_A_CUBIC_METRE
+    return facts.unit_kg / facts.density_kg_m3 * LITRES_A_CUBIC_METRE
 
 
 def _parts(given: Given, litres: float, depth_mm: float) -> dict[str, float] | Missing:

@@ -13,7 +13,7 @@ from brattice.adapters.workbook.table import NOT_STATED, FieldKind, TableColumn
 from brattice.building.queries import KeyField, field_of_key
 from brattice.errors import Fault
 
-__all__ = ["choices_of", "expected_of", "read_answer", "says_nothing"]
+__all__ = ["ANSWERED", "choices_of", "expected_of", "read_answer", "says_nothing"]
 
 _NUMBER = r"(\d{1,6}(?:\.\d{1,6})?) ?(?:mm)?"
 _RECTANGLE = re.compile(rf"{_NUMBER} ?[x×*] ?{_NUMBER}\Z", re.ASCII | re.IGNORECASE)
@@ -22,6 +22,15 @@ _ROUND_AFTER = re.compile(rf"{_NUMBER} ?(?:ø|⌀|dia\.?|diameter)\Z", re.IGNORE
 _SIDE = re.compile(rf"(left|right|top|bottom) ?[:=]? ?{_NUMBER}\Z", re.ASCII | re.IGNORECASE)
 _LAYERS = re.compile(r"(?:a )?(\d{1,2}) ?[;,/+] ?(?:b )?(\d{1,2})\Z", re.ASCII | re.IGNORECASE)
 _SIDES = ("left", "right", "top", "bottom")
+
+ANSWERED = (
+    TableColumn("by", "Answered by", FieldKind.TEXT, "Name and firm.", needed=True, width=24.0),
+    TableColumn(
+        "document", "Document", FieldKind.TEXT, "The document that says so, with its revision.", needed=True, width=26.0
+    ),
+    TableColumn("on", "Date", FieldKind.DATE, "The date of the answer.", needed=True, width=12.0),
+)
+"""The columns of every sheet of questions that say who answered, on which document and when."""
 
 _SIZES = {
     "duct-size": ("duct", "duct_size"),

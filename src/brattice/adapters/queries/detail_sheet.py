@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from brattice.adapters.queries.answer_values import choices_of, expected_of, says_nothing
+from brattice.adapters.queries.answer_values import ANSWERED, choices_of, expected_of, says_nothing
 from brattice.adapters.sheets import SCHEDULE
 from brattice.adapters.text import one_line
 from brattice.adapters.workbook import OutCell, OutColumn, OutSheet, OutValue
@@ -31,16 +31,7 @@ DETAIL_SHEET = TableSpec(
             TableColumn(field, SCHEDULE.column(field).heading, FieldKind.TEXT, words, width=18.0)
             for field, (words, _) in DETAIL_FIELDS.items()
         ),
-        TableColumn("by", "Answered by", FieldKind.TEXT, "Name and firm.", needed=True, width=24.0),
-        TableColumn(
-            "document",
-            "Document",
-            FieldKind.TEXT,
-            "The document that says so, with its revision.",
-            needed=True,
-            width=26.0,
-        ),
-        TableColumn("on", "Date", FieldKind.DATE, "The date of the answers of this row.", needed=True, width=12.0),
+        *ANSWERED,
     ),
     "id",
 )

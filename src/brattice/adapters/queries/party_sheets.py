@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 
-from brattice.adapters.queries.answer_values import choices_of, expected_of, says_nothing
+from brattice.adapters.queries.answer_values import ANSWERED, choices_of, expected_of, says_nothing
 from brattice.adapters.queries.detail_sheet import DETAIL_SHEET, asks_cells, cells_returned, detail_lines, detail_sheet
 from brattice.adapters.queries.list_file import holds_up_text
 from brattice.adapters.text import one_line
@@ -42,16 +42,7 @@ PARTY_SHEET = TableSpec(
             needed=True,
             width=30.0,
         ),
-        TableColumn("by", "Answered by", FieldKind.TEXT, "Name and firm.", needed=True, width=24.0),
-        TableColumn(
-            "document",
-            "Document",
-            FieldKind.TEXT,
-            "The document that says so, with its revision.",
-            needed=True,
-            width=26.0,
-        ),
-        TableColumn("on", "Date", FieldKind.DATE, "The date of the answer.", needed=True, width=12.0),
+        *ANSWERED,
     ),
     "number",
 )
